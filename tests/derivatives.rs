@@ -32,7 +32,8 @@ fn job() -> Job {
 fn step(part: &Part, parameter: PartParameter) -> f64 {
     match (&part.kind, parameter) {
         (PartKind::Resistor(resistor), _) => resistor.ohms * 1e-3,
-        (PartKind::Potentiometer(pot), _) => pot.ohms * 1e-3,
+        (PartKind::Potentiometer(pot), PartParameter::Resistance) => pot.ohms * 1e-3,
+        (_, PartParameter::WiperPosition) => 1e-3,
         (PartKind::Inductor(coil), _) => coil.ohms * 1e-3,
         (PartKind::Capacitor(capacitor), _) => capacitor.leak.unwrap() * 1e-3,
         (PartKind::Supply(supply), PartParameter::Volts) => supply.volts * 1e-3,

@@ -171,7 +171,11 @@ fn a_rheostat_may_be_set_elsewhere() {
     let readings = scratch.write("r.csv", "point,reading\n1,15.0\n2,10.0\n3,0.0746\n");
     let job = scratch.path();
     let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
-    assert!(told.contains("or it is set elsewhere than drawn"), "{told}");
+    assert!(told.contains("is set to between"), "{told}");
+    assert!(
+        told.contains("see where R3 stands: it should be at 50 %"),
+        "{told}"
+    );
     let readings = scratch.write("r.csv", "point,reading\n1,15.0\n2,7.5\n3,0.15\n");
     let told = said(&fairvolt(&["suspects", &job, "-r", &readings]).out);
     assert!(told.contains("R4 0.5 Ω"), "{told}");

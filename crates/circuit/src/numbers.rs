@@ -35,6 +35,8 @@ pub enum Nominal {
     Reckoned(f64),
     /// It is not written: a tube or semiconductor has it by its type.
     ByType,
+    /// It is set by hand, and may be set otherwise for some readings.
+    BySetting,
 }
 
 impl Nominal {
@@ -42,7 +44,7 @@ impl Nominal {
     pub fn written(self) -> Option<f64> {
         match self {
             Nominal::Marked(number) | Nominal::Reckoned(number) => Some(number),
-            Nominal::ByType => None,
+            Nominal::ByType | Nominal::BySetting => None,
         }
     }
 }
@@ -87,9 +89,9 @@ impl Part {
 
     /// The numbers of a part that is not a device.
     fn own_numbers(&self) -> [Option<PartNumber>; 2] {
-        use Nominal::{Marked, Reckoned};
+        use Nominal::{BySetting, Marked, Reckoned};
         use PartParameter as P;
-        use SpreadScale::{Ohms, Volts};
+        use SpreadScale::{Ohms, Travel, Volts};
         let number = |parameter, nominal: Nominal, spread: (PartSpread, &'static str)| {
             Some(PartNumber {
                 parameter,
@@ -102,15 +104,27 @@ impl Part {
             number(parameter, Marked(value), default.of(value, stated, Ohms))
         };
         match &self.kind {
-            PartKind::Resistor(Resistor { ohms, tolerance })
-            | PartKind::Potentiometer(Potentiometer {
+            PartKind::Resistor(Resistor { ohms, tolerance }) => [
+                written(P::Resistance, spread::RESISTOR, *ohms, *tolerance),
+                None,
+            ],
+            PartKind::Potentiometer(Potentiometer {
                 ohms,
                 tolerance,
                 setting: _,
+                is_stated,
+                offset: _,
                 taps: _,
             }) => [
                 written(P::Resistance, spread::RESISTOR, *ohms, *tolerance),
-                None,
+                number(
+                    P::WiperPosition,
+                    BySetting,
+                    match is_stated {
+                        true => spread::WIPER.by(Travel),
+                        false => spread::WIPER_ANYWHERE.by(Travel),
+                    },
+                ),
             ],
             PartKind::Capacitor(Capacitor {
                 leak,
@@ -170,8 +184,11 @@ impl Part {
         use NumberMut::{Filament, Plain};
         use PartParameter as P;
         match &mut self.kind {
+            PartKind::Potentiometer(Potentiometer { ohms, offset, .. }) => [
+                Some((P::Resistance, Plain(ohms))),
+                Some((P::WiperPosition, Plain(offset))),
+            ],
             PartKind::Resistor(Resistor { ohms, .. })
-            | PartKind::Potentiometer(Potentiometer { ohms, .. })
             | PartKind::Inductor(Inductor { ohms, .. }) => {
                 [Some((P::Resistance, Plain(ohms))), None]
             }

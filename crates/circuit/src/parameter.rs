@@ -7,6 +7,8 @@ use crate::characteristic::{Characteristic, Pentagrid, Pentode, Triode, VacuumDi
 pub enum PartParameter {
     /// Resistance in ohms: of a resistor, a potentiometer end to end, a choke's winding, a lamp.
     Resistance,
+    /// Position of a wiper: a change of the logarithm of the travel below it over that above it.
+    WiperPosition,
     /// Leakage resistance of a capacitor, in ohms.
     Leak,
     /// Open-circuit volts of a source, at the line voltage of the netlist.
@@ -105,6 +107,7 @@ impl PartParameter {
     pub fn name(self) -> &'static str {
         match self {
             PartParameter::Resistance => "resistance",
+            PartParameter::WiperPosition => "wiper position",
             PartParameter::Leak => "leakage resistance",
             PartParameter::Volts => "volts",
             PartParameter::SourceResistance => "source resistance",

@@ -16,6 +16,8 @@ fn circuit() -> Circuit {
         ohms: 1e4,
         tolerance: None,
         setting: 0.5,
+        is_stated: true,
+        offset: 0.0,
         taps: Vec::new(),
     });
     add("R7", resistor, &[top, mid]);

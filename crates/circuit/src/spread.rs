@@ -34,6 +34,8 @@ pub enum SpreadScale {
     Share,
     /// The natural logarithm of the changed number over the original; no unit.
     Logarithm,
+    /// The natural logarithm of the travel below a wiper over that above it; no unit.
+    Travel,
 }
 
 /// The source of limits.
@@ -100,6 +102,10 @@ impl PartSpread {
 /// Half-width of the tolerance of a source resistance that a manual row states, as a fraction.
 pub const STATED_SOURCE: f64 = 0.20;
 
+/// Half of the distance between the limits of a wiper in the middle of its track, as a share of the travel. There the
+/// logarithm of [`SpreadScale::Travel`] changes four times as fast: `d ln(s/(1−s))/ds = 1/(s(1−s))`.
+pub const WIPER_TRAVEL: f64 = 0.05;
+
 /// The defaults: the kind of number, half of the distance between its limits, these in words, and where
 /// they come from.
 macro_rules! defaults {
@@ -119,6 +125,10 @@ macro_rules! defaults {
 defaults! {
     RESISTOR: "resistor, potentiometer", 0.20, "±20 %",
         "common practice, no source: the unmarked tolerance of composition resistors";
+    WIPER: "position of a wiper", 4.0 * WIPER_TRAVEL, "±5 % of travel",
+        "common practice, no source: a knob is set by eye to half a division of ten; less towards the ends, which are exact";
+    WIPER_ANYWHERE: "unstated position of a wiper", 2.0, "0 … 100 % of travel",
+        "own: the standard deviation of its logarithm is, by the tangent in the middle, that of a position even over the travel";
     WINDING: "winding resistance", 0.10, "±10 %", "common practice, no source";
     SUPPLY: "supply or battery volts", 0.05, "±5 %", "common practice, no source";
     SOURCE: "resistance of a source", 0.30, "±30 %", "common practice, no source";

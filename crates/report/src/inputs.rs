@@ -3,8 +3,10 @@
 //! A line of a budget comes in; what it is, its limits, and how many volts it moves come out as
 //! texts. Which lines matter is not known here.
 
-use circuit::{spread_of, Accuracy, Job, ManualEntry, Meter, Nominal, Part, PartParameter};
-use circuit::{PartSpread, Reading, Shown, SpreadBasis, SpreadScale};
+use circuit::{
+    spread_of, Accuracy, Job, ManualEntry, Meter, Nominal, Part, PartKind, PartParameter,
+};
+use circuit::{Reading, Shown, SpreadBasis, SpreadScale};
 use reconcile::RangeChoice;
 use translate::{BenchSide, BudgetLine, Distribution, Input};
 use units::{engineering, Unit};
@@ -121,7 +123,7 @@ impl Rested<'_> {
             Scale::Percent { .. } if is_volts(input) => "V",
             Scale::Ohms | Scale::Percent { .. } => "Ω",
             Scale::Amperes => "A",
-            Scale::Share | Scale::Logarithm => "1",
+            Scale::Share | Scale::Logarithm | Scale::Travel { .. } => "1",
         }
     }
 
@@ -138,7 +140,7 @@ impl Rested<'_> {
         match input {
             Input::StatedSource => percent_of(self.entry.source, Scale::Ohms),
             Input::Number(id) => match self.job.circuit.parts().get(id.part.0) {
-                Some(part) => scale_of(&spread_of(part, id.parameter)),
+                Some(part) => scale_of(part, id.parameter),
                 None => Scale::Volts,
             },
             _ => Scale::Volts,
@@ -160,6 +162,8 @@ enum Scale {
     Share,
     /// By its natural logarithm.
     Logarithm,
+    /// A wiper's position, by the logarithm of the travel below it over that above it; a share of the travel by it.
+    Travel { share: f64 },
 }
 
 impl Scale {
@@ -173,6 +177,9 @@ impl Scale {
             }
             Scale::Share => format!("±{} %", short(100.0 * half, DIGITS)),
             Scale::Logarithm => format!("factor {}", short(half.exp(), DIGITS)),
+            Scale::Travel { share } => {
+                format!("±{} % of travel", short(100.0 * half * share, DIGITS))
+            }
         }
     }
 
@@ -185,6 +192,7 @@ impl Scale {
             Scale::Percent { nominal } => (nominal / 100.0, "V/%"),
             // A logarithm changes by 0.01 where the number changes by 1 %.
             Scale::Share | Scale::Logarithm => (0.01, "V/%"),
+            Scale::Travel { share } => (0.01 / share, "V/%"),
         }
     }
 }
@@ -202,7 +210,8 @@ fn percent_of(nominal: Option<f64>, otherwise: Scale) -> Scale {
 }
 
 /// How a number is measured: in percent of what is written, where something is.
-fn scale_of(spread: &PartSpread) -> Scale {
+fn scale_of(part: &Part, parameter: PartParameter) -> Scale {
+    let spread = spread_of(part, parameter);
     let written = |otherwise| percent_of(Some(spread.nominal), otherwise);
     match spread.scale {
         SpreadScale::Volts => written(Scale::Volts),
@@ -210,6 +219,12 @@ fn scale_of(spread: &PartSpread) -> Scale {
         SpreadScale::Amperes => Scale::Amperes,
         SpreadScale::Share => Scale::Share,
         SpreadScale::Logarithm => Scale::Logarithm,
+        SpreadScale::Travel => match &part.kind {
+            PartKind::Potentiometer(pot) => Scale::Travel {
+                share: pot.by_offset(pot.setting),
+            },
+            _ => Scale::Logarithm,
+        },
     }
 }
 
@@ -217,6 +232,7 @@ fn scale_of(spread: &PartSpread) -> Scale {
 fn part_words(part: &Part, parameter: PartParameter) -> String {
     let what = match parameter {
         PartParameter::Resistance => "",
+        PartParameter::WiperPosition => "wiper position",
         PartParameter::Leak => "leakage",
         PartParameter::Volts => "",
         PartParameter::SourceResistance => "own resistance",
@@ -232,7 +248,7 @@ fn part_words(part: &Part, parameter: PartParameter) -> String {
     let value = match nominal {
         Some(Nominal::Marked(value)) => Some(stated(value, unit)),
         Some(Nominal::Reckoned(ohms)) => Some(crate::figures::ohms(ohms)),
-        Some(Nominal::ByType) | None => None,
+        Some(Nominal::ByType | Nominal::BySetting) | None => None,
     };
     [
         part.designator.as_str(),

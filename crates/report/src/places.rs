@@ -276,7 +276,9 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
 /// Where the netlist puts a control or a supply: `40 %`, `12 V`.
 fn drawn(part: &Part) -> Option<String> {
     match &part.kind {
-        PartKind::Potentiometer(pot) => Some(format!("{} %", percent(pot.setting * 100.0))),
+        PartKind::Potentiometer(pot) => pot
+            .is_stated
+            .then(|| format!("{} %", percent(pot.setting * 100.0))),
         kind => kind
             .supply()
             .map(|supply| figures::stated(supply.volts, units::Unit::Volt)),

@@ -4,7 +4,9 @@
 //! a branch, any other a conductance; so a wiper at its end and a switch without resistance need no
 //! special case later.
 
-use circuit::{Circuit, Conditions, NodeId, Part, PartId, PartKind, PartParameter, SettingValue};
+use circuit::{
+    Circuit, Conditions, NodeId, Part, PartId, PartKind, PartParameter, Potentiometer, SettingValue,
+};
 
 /// One piece of a part.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -75,11 +77,7 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
     match &part.kind {
         PartKind::Resistor(resistor) => add(0, 1, resistance(resistor.ohms)),
         PartKind::Potentiometer(pot) => {
-            let turn = match conditions.of(id) {
-                Some(SettingValue::Turn(turn)) => turn,
-                _ => pot.setting,
-            };
-            for (upper, lower, share) in pot.lengths(turn) {
+            for (upper, lower, share) in pot.lengths(pot.moved(turn(pot, id, conditions))) {
                 add(upper, lower, resistance(pot.ohms * share));
             }
         }
@@ -173,7 +171,12 @@ pub(crate) fn dependences(
     let in_branch = |parameter| on(parameter, Target::Ohms, 1.0);
     match &part.kind {
         PartKind::Resistor(resistor) => by_ohms(P::Resistance, resistor.ohms),
-        PartKind::Potentiometer(pot) => by_ohms(P::Resistance, pot.ohms),
+        PartKind::Potentiometer(pot) => {
+            let mut on = by_ohms(P::Resistance, pot.ohms);
+            let turn = turn(pot, element.part, conditions);
+            on.extend(by_position(pot, turn, element));
+            on
+        }
         PartKind::Lamp(lamp) => by_ohms(P::Resistance, lamp.ohms()),
         PartKind::Capacitor(capacitor) => {
             let leak = capacitor.leak.into_iter();
@@ -198,6 +201,35 @@ pub(crate) fn dependences(
         PartKind::Generator(_) => vec![in_branch(P::SourceResistance)],
         PartKind::Contact(_) | PartKind::Device(_) => Vec::new(),
     }
+}
+
+/// Where the wiper of a potentiometer is said to be under these conditions.
+fn turn(pot: &Potentiometer, id: PartId, conditions: &Conditions) -> f64 {
+    match conditions.of(id) {
+        Some(SettingValue::Turn(turn)) => turn,
+        _ => pot.setting,
+    }
+}
+
+/// How a piece of a track depends on the position of its wiper; none of a piece between ends and taps.
+fn by_position(pot: &Potentiometer, turn: f64, element: &Element) -> Option<Dependence> {
+    let ElementKind::Conductance { siemens } = element.kind else {
+        return None;
+    };
+    let (upper, lower, share) = *pot.lengths(pot.moved(turn)).get(element.piece)?;
+    let by_offset = pot.by_offset(turn);
+    let longer = match (upper, lower) {
+        _ if by_offset == 0.0 => return None,
+        (Potentiometer::WIPER, _) => by_offset,
+        (_, Potentiometer::WIPER) => -by_offset,
+        _ => return None,
+    };
+    // g = 1/(R·s): dg/ds = −g/s
+    Some(Dependence {
+        parameter: PartParameter::WiperPosition,
+        target: Target::Siemens,
+        slope: -siemens / share * longer,
+    })
 }
 
 /// The volts of a supply as a multiple of those in the netlist.

@@ -151,7 +151,7 @@ fn size(circuit: &Circuit, id: ParameterId) -> f64 {
     let spread = spread_of(circuit.part(id.part), id.parameter);
     match spread.scale {
         // By its logarithm it is measured in itself.
-        SpreadScale::Logarithm => 1.0,
+        SpreadScale::Logarithm | SpreadScale::Travel => 1.0,
         _ if spread.nominal != 0.0 => spread.nominal.abs(),
         // Of a number that is known by its limits alone those are the size.
         _ => spread.half_width,

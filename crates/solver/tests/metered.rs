@@ -63,6 +63,8 @@ fn set() -> Circuit {
                 ohms: 500e3,
                 tolerance: None,
                 setting: 0.4,
+                is_stated: true,
+                offset: 0.0,
                 taps: Vec::new(),
             }),
             &["grid2", "arm", "gnd"],
@@ -200,7 +202,7 @@ fn the_resistance_under_a_meter_is_the_slope_of_its_reading() {
 fn step(part: &Part, parameter: PartParameter) -> f64 {
     let size = match (&part.kind, parameter) {
         (PartKind::Resistor(resistor), _) => resistor.ohms,
-        (PartKind::Potentiometer(pot), _) => pot.ohms,
+        (PartKind::Potentiometer(pot), PartParameter::Resistance) => pot.ohms,
         (PartKind::Inductor(coil), _) => coil.ohms,
         (PartKind::Capacitor(capacitor), _) => capacitor.leak.unwrap(),
         (PartKind::Supply(supply), PartParameter::Volts) => supply.volts.abs(),

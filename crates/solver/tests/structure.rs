@@ -122,6 +122,8 @@ fn controls_and_line_voltage_act_as_set() {
                 ohms: 10e3,
                 tolerance: None,
                 setting: 0.4,
+                is_stated: true,
+                offset: 0.0,
                 taps: Vec::new(),
             }),
             &["a", "wiper", "gnd"],

@@ -2,7 +2,9 @@
 //!
 //! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
-use circuit::{Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter};
+use circuit::{
+    Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter, Potentiometer,
+};
 
 use crate::suspects::fault::{Fault, SizeUnit, Sizes};
 use crate::suspects::fault_mode::{SizeOf, SizeRule};
@@ -180,7 +182,7 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
         least,
         most,
         near: rule.near.map(|scale| {
-            let rises = rule.of != SizeOf::TimesBelow;
+            let rises = !matches!(rule.of, SizeOf::TimesBelow | SizeOf::TravelBelow);
             (scale, rises)
         }),
         unit,
@@ -203,6 +205,27 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
         SizeOf::TimesBelow => {
             let sound = sound?;
             made(Some(sound), rule.least * sound, sound - half, unit)
+        }
+        SizeOf::TravelAbove | SizeOf::TravelBelow => {
+            let PartKind::Potentiometer(pot) = &part.kind else {
+                return None;
+            };
+            let (below, above) = pot.beside(pot.setting).filter(|_| pot.is_stated)?;
+            let at = |share: f64| below + (above - below) * share;
+            let (from, unit) = (Some(pot.setting), SizeUnit::Share);
+            // Nearer than this a hand sets it.
+            let by = circuit::spread_of(part, PartParameter::WiperPosition).half_width;
+            let moved = |offset| {
+                Potentiometer {
+                    offset,
+                    ..pot.clone()
+                }
+                .moved(pot.setting)
+            };
+            match rule.of {
+                SizeOf::TravelAbove => made(from, moved(by), at(rule.most), unit),
+                _ => made(from, at(rule.least), moved(-by), unit),
+            }
         }
         SizeOf::Times if fault == Fault::WeakSource => {
             let sound = sound?;

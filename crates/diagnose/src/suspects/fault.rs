@@ -26,6 +26,10 @@ pub enum Fault {
     TrackOpenBelow,
     /// A potentiometer's wiper touches nothing.
     WiperOpen,
+    /// A control stands nearer to its clockwise end than is said.
+    SetHigher,
+    /// A control stands nearer to its counter-clockwise end than is said.
+    SetLower,
     /// A capacitor, diode or junction lets through current that it should not.
     Leaky,
     /// The primary winding carries no current.
@@ -144,6 +148,8 @@ impl Fault {
             Fault::TrackOpenAbove => "track open above the wiper",
             Fault::TrackOpenBelow => "track open below the wiper",
             Fault::WiperOpen => "wiper open",
+            Fault::SetHigher => "set higher",
+            Fault::SetLower => "set lower",
             Fault::Leaky => "leaky",
             Fault::PrimaryOpen => "primary open",
             Fault::SecondaryOpen => "secondary open",
@@ -223,13 +229,14 @@ impl Fault {
             | Fault::DriftedHigh
             | Fault::DriftedLow
             | Fault::TenTimes
-            | Fault::ATenth
-            | Fault::TrackOpenAbove
-            | Fault::TrackOpenBelow
-            | Fault::WiperOpen => matches!(
+            | Fault::ATenth => matches!(
                 parameter,
                 P::Resistance | P::Leak | P::Volts | P::SourceResistance
             ),
+            Fault::TrackOpenAbove | Fault::TrackOpenBelow | Fault::WiperOpen => {
+                matches!(parameter, P::Resistance | P::WiperPosition)
+            }
+            Fault::SetHigher | Fault::SetLower => parameter == P::WiperPosition,
             Fault::Leaky => matches!(parameter, P::Leak | P::Device(D::Leakage)),
             Fault::PrimaryOpen | Fault::ShortedTurns => {
                 matches!(parameter, P::PrimaryResistance | P::Resistance)

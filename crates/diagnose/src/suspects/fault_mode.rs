@@ -54,6 +54,10 @@ pub enum SizeOf {
     Times,
     /// A share of what a part in order gives.
     Share,
+    /// A share of the travel of a wiper between the ends or taps next to it, from where it is said to be upwards.
+    TravelAbove,
+    /// The same, downwards.
+    TravelBelow,
 }
 
 /// Years at which the growth of the table holds; before and after it goes as the square of the age.

@@ -135,6 +135,8 @@ fn faults_of(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Hypothesis> {
             F::TrackOpenAbove,
             F::TrackOpenBelow,
             F::WiperOpen,
+            F::SetHigher,
+            F::SetLower,
             F::DriftedHigh,
             F::DriftedLow,
         ],

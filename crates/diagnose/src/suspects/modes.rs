@@ -20,7 +20,7 @@ const RATE_ONLY: &str = "rate MIL-HDBK-217F Appendix A as transcribed; share and
                          common practice, no source";
 const PRACTICE: &str = "common practice, no source";
 
-use SizeOf::{Amperes, Ohms, Share, Times, TimesAbove, TimesBelow};
+use SizeOf::{Amperes, Ohms, Share, Times, TimesAbove, TimesBelow, TravelAbove, TravelBelow};
 
 // 0.0022 per 10⁶ h is 1.
 const RESISTOR: (PartClass, f64) = (PartClass::Resistor, 1.0);
@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 60] = [
+pub const FAULT_MODES: [FaultMode; 62] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -109,6 +109,22 @@ pub const FAULT_MODES: [FaultMode; 60] = [
         (0.02, 2.0),
         near(TimesBelow, 0.05, 1.0, 0.25),
         SPLIT,
+    ),
+    // No failure of the part, so beside its shares: somebody has turned it. A logarithm of 1 below a position is how
+    // far sizes that are even in the travel lie.
+    mode(
+        POTENTIOMETER,
+        Fault::SetHigher,
+        (0.15, 1.0),
+        even(TravelAbove, 0.005, 0.995),
+        PRACTICE,
+    ),
+    mode(
+        POTENTIOMETER,
+        Fault::SetLower,
+        (0.15, 1.0),
+        near(TravelBelow, 0.005, 0.995, 1.0),
+        PRACTICE,
     ),
     // Short .53, of which leakage makes up the most.
     mode(

@@ -3,6 +3,7 @@
 mod altered;
 mod alternating;
 mod amperes;
+mod controls;
 mod gain;
 mod hazards;
 mod heaters;

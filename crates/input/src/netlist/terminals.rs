@@ -198,6 +198,8 @@ mod tests {
             ohms: 1e4,
             tolerance: None,
             setting: 0.5,
+            is_stated: true,
+            offset: 0.0,
             taps: Vec::new(),
         })
     }

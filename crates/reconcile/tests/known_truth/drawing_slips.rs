@@ -168,8 +168,9 @@ fn two_slips_of_one_drawing_are_named() {
     let of_at_least = |count: usize| named.iter().filter(|own| **own >= count).count();
     let all = format!("{named:?} of {}", jobs.len());
     assert!(named.len() > 15, "{all}");
-    // A set of eight parts and five readings has several pairs that do alike.
-    assert!(of_at_least(2) * 2 >= named.len(), "{all}");
+    // A set of eight parts and five readings has several pairs that do alike: half are named whole. Of some 17
+    // pairs two more or fewer are chance.
+    assert!(of_at_least(2) * 5 >= named.len() * 2, "{all}");
     assert!(of_at_least(1) * 5 >= named.len() * 4, "{all}");
 }
 

@@ -25,16 +25,21 @@ from nodal import volts
 from tubes import nominal
 
 BENCH = 1e-7  # siemens of a 10 megohm meter
+WIPER = 0.2  # limits of ln(s/(1 - s)): 5 % of the travel in the middle
 POINTER = 0.03  # permitted error of the manual's meter, of full scale
 
 
 def numbers(drawing):
-    """(name, what, nominal, theta0, variance): logarithms of ohms, volts of supplies."""
+    """(name, what, nominal, theta0, variance): logarithms of ohms, volts of supplies, and of a wiper at the share s
+    the logarithm of s/(1 - s)."""
     found = []
     for part in drawing.parts:
         stated = part.tolerance if part.tolerance is not None else UNSTATED[part.kind]
         if part.kind in ("R", "pot"):
             found.append((part.name, "ohms", part.value, math.log(part.value), stated**2 / 3))
+            if part.kind == "pot":
+                s = part.more["setting"]
+                found.append((part.name, "wiper", s, math.log(s / (1 - s)), WIPER**2 / 3))
         else:
             limit = stated * part.value
             found.append((part.name, "volts", part.value, part.value, limit**2 / 3))
@@ -63,7 +68,8 @@ def row(drawing, specimen, index, port, g):
             s = part.more["setting"]
             upper = at(adjoint, n[0], n[1]) * at(x, n[0], n[1]) / (part.value * (1 - s))
             lower = at(adjoint, n[1], n[2]) * at(x, n[1], n[2]) / (part.value * s)
-            out.append(upper + lower)
+            # of s/(1 - s) by the logarithm: ds = s (1 - s); ohms above go as 1 - s, those below as s
+            out += [upper + lower, (1 - s) * lower - s * upper]
         elif part.source:
             u, w = at(adjoint, n[0], n[1]), at(x, n[0], n[1]) - part.value
             out += [u / part.source, u * w / part.source]
@@ -95,6 +101,16 @@ def check_slopes(drawing, index, port, g, slopes):
             setattr(part, key, base)
             slope = (ends[0] - ends[1]) / (2 * step)
             assert abs(slope - slopes[k]) < 1e-6 * size, (part.name, key, slope, slopes[k])
+            k += 1
+        if part.kind == "pot":
+            s, step, ends = part.more["setting"], 1e-5, []
+            for sign in (1, -1):
+                odds = s / (1 - s) * math.exp(sign * step)
+                part.more["setting"] = odds / (1 + odds)
+                ends.append(reading())
+            part.more["setting"] = s
+            slope = (ends[0] - ends[1]) / (2 * step)
+            assert abs(slope - slopes[k]) < 1e-6 * size, (part.name, slope, slopes[k])
             k += 1
 
 

@@ -194,7 +194,7 @@ fn unit(scale: SpreadScale) -> &'static str {
         SpreadScale::Volts => "V",
         SpreadScale::Ohms => "Ω",
         SpreadScale::Amperes => "A",
-        SpreadScale::Share | SpreadScale::Logarithm => "1",
+        SpreadScale::Share | SpreadScale::Logarithm | SpreadScale::Travel => "1",
     }
 }
 

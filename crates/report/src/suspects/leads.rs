@@ -88,7 +88,7 @@ fn wipers_at(job: &Job, port: Port, set: &[Setting]) -> Vec<Setting> {
             let at_end = wiper == cw || wiper == ccw;
             let probed = [port.plus, port.minus].contains(&wiper) && !held && !at_end;
             let is_set = set.iter().any(|setting| setting.part == id);
-            (probed && !is_set).then_some(Setting {
+            (probed && !is_set && pot.is_stated).then_some(Setting {
                 part: id,
                 value: SettingValue::Turn(pot.setting),
             })

@@ -4,7 +4,7 @@ use circuit::{
     spread_of, Capacitor, ContactKind, DeviceClass, Dielectric, Job, Part, PartKind, PartParameter,
     SupplyKind,
 };
-use diagnose::{Hypothesis, Member, Suspects};
+use diagnose::{Fault, Hypothesis, Member, Suspects};
 use units::Unit;
 
 use crate::figures;
@@ -12,7 +12,6 @@ use crate::figures;
 use super::convicted::was_tested;
 use super::feeds::unfed_test;
 use super::strings::string_test;
-use super::words::is_rheostat;
 
 /// Parts that are told to be tested, at most, and the probability below which only the first is.
 const MOST_TESTS: usize = 4;
@@ -36,7 +35,9 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
             let words = match (fault, fault.open_heater_of(&job.circuit)) {
                 (_, Some(string)) => string_test(job, string),
                 (Hypothesis::SectionsSwapped { .. }, None) => socket_test(part),
-                (_, None) => unfed_test(job, fault).unwrap_or_else(|| part_test(part)),
+                (_, None) => unfed_test(job, fault)
+                    .or_else(|| position_test(part, fault))
+                    .unwrap_or_else(|| part_test(part)),
             };
             if tests.len() < MOST_TESTS && !tests.contains(&words) {
                 tests.push(words);
@@ -85,6 +86,19 @@ fn socket_test(part: &Part) -> String {
     format!("follow the leads at the socket of {socket} to where they end")
 }
 
+/// Where a control should stand that may be set elsewhere.
+fn position_test(part: &Part, fault: &Hypothesis) -> Option<String> {
+    let set = matches!(fault.fault()?, Fault::SetHigher | Fault::SetLower);
+    match &part.kind {
+        PartKind::Potentiometer(pot) if set => Some(format!(
+            "see where {} stands: it should be at {} %",
+            part.designator,
+            figures::percent(pot.setting * 100.0)
+        )),
+        _ => None,
+    }
+}
+
 /// How a part is tested out of its circuit (common practice, no source).
 fn part_test(part: &Part) -> String {
     let name = part.designator.as_str();
@@ -93,16 +107,10 @@ fn part_test(part: &Part) -> String {
             "lift one end of {name} and measure it ({})",
             within(part, PartParameter::Resistance)
         ),
-        PartKind::Potentiometer(_) => {
-            let test = format!(
-                "lift one end of {name} and measure it from end to end ({}) and to its wiper",
-                within(part, PartParameter::Resistance)
-            );
-            match is_rheostat(part) {
-                true => format!("look where {name} is set, and {test}"),
-                false => test,
-            }
-        }
+        PartKind::Potentiometer(_) => format!(
+            "lift one end of {name} and measure it from end to end ({}) and to its wiper",
+            within(part, PartParameter::Resistance)
+        ),
         PartKind::Capacitor(capacitor) => format!(
             "lift one end of {name} and test it for leakage at its working volts (over {})",
             figures::ohms(sound_leak(capacitor))

@@ -85,13 +85,19 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
         .from
         .map_or(String::new(), |from| format!("from {} ", drawn(from, size)));
     match fault {
-        Fault::DriftedHigh => format!("has risen {from}to {to}{}", or_set(part)),
-        Fault::DriftedLow => format!("has fallen {from}to {to}{}", or_set(part)),
+        Fault::DriftedHigh => format!("has risen {from}to {to}"),
+        Fault::DriftedLow => format!("has fallen {from}to {to}"),
         Fault::TenTimes | Fault::ATenth => {
             let drawn = size.from.map_or(String::new(), |from| {
                 format!(" instead of {}", drawn(from, size))
             });
             format!("{to}{drawn}: a wrong one fitted?")
+        }
+        Fault::SetHigher | Fault::SetLower => {
+            let drawn = size.from.map_or(String::new(), |from| {
+                format!(" instead of {}", drawn(from, size))
+            });
+            format!("is set to {to}{drawn}")
         }
         Fault::WeakSource => format!("own resistance has risen {from}to {to}"),
         Fault::ShortedTurns => format!("shorted turns: winding down {from}to {to}"),
@@ -120,23 +126,6 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
         Fault::Gassy => format!("gas: {to} out of the grid"),
         other => format!("{}: {to}", other.name()),
     }
-}
-
-/// The other cause of what looks like another track of a control with two leads.
-fn or_set(part: &Part) -> &'static str {
-    match is_rheostat(part) {
-        true => ", or it is set elsewhere than drawn",
-        false => "",
-    }
-}
-
-/// Whether a control has its wiper at one end of its track, so that its volts cannot tell another track from
-/// another position.
-pub(super) fn is_rheostat(part: &Part) -> bool {
-    let PartKind::Potentiometer(_) = part.kind else {
-        return false;
-    };
-    matches!(part.nodes[..], [cw, wiper, ccw, ..] if wiper == cw || wiper == ccw)
 }
 
 /// The type that is plugged in instead.

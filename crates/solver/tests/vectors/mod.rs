@@ -216,6 +216,8 @@ impl Component {
                     ohms: *ohms,
                     tolerance: None,
                     setting: *setting,
+                    is_stated: true,
+                    offset: 0.0,
                     taps: Vec::new(),
                 };
                 (name, nodes, PartKind::Potentiometer(control))

@@ -115,7 +115,8 @@ impl Change<'_> {
             return;
         }
         let drifted = matches!(fault, Fault::DriftedHigh | Fault::DriftedLow);
-        if let (PartKind::Potentiometer(pot), false) = (&part.kind, drifted) {
+        let set = matches!(fault, Fault::SetHigher | Fault::SetLower);
+        if let (PartKind::Potentiometer(pot), false) = (&part.kind, drifted || set) {
             self.in_track(id, pot, fault, open);
             return;
         }
@@ -144,6 +145,7 @@ impl Change<'_> {
             (PartKind::Resistor(part), Fault::Open) => part.ohms = open,
             (PartKind::Resistor(part), Fault::Shorted) => part.ohms = short.min(part.ohms),
             (PartKind::Resistor(part), _) => part.ohms = size,
+            (PartKind::Potentiometer(pot), _) if set => pot.offset = pot.offset_to(size),
             (PartKind::Potentiometer(pot), _) => pot.ohms = size,
             (PartKind::Capacitor(part), Fault::Leaky) => part.leak = Some(size),
             (PartKind::Capacitor(part), _) => part.leak = Some(short),
@@ -173,7 +175,7 @@ impl Change<'_> {
             _ => None,
         };
         let part = self.circuit.part(id);
-        let (ohms, turn) = (pot.ohms, turn.unwrap_or(pot.setting));
+        let (ohms, turn) = (pot.ohms, pot.moved(turn.unwrap_or(pot.setting)));
         let above = ohms * (1.0 - turn);
         let below = ohms * turn;
         let (cw, wiper, ccw) = (part.nodes[0], part.nodes[1], part.nodes[2]);

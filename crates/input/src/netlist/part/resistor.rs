@@ -95,16 +95,20 @@ pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind
     let tolerance = values.tolerance();
     if !stated && !values.has_leftovers() {
         let Subject { name, bytes, .. } = &values.subject;
-        let message = format!("no setting is stated for {name}, so its wiper is put at 50 %");
+        let message = format!(
+            "no setting is stated for {name}: unless a row sets it, its wiper may be anywhere"
+        );
         let help = "write where it was set, such as `at 40%`";
         values
             .findings
-            .remark(bytes, message, "wiper in the middle", help);
+            .remark(bytes, message, "anywhere, drawn in the middle", help);
     }
     PartKind::Potentiometer(Potentiometer {
         ohms,
         tolerance,
         setting,
+        is_stated: stated,
+        offset: 0.0,
         taps,
     })
 }

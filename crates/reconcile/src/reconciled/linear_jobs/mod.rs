@@ -47,6 +47,7 @@ fn near_numbers(linear: &LinearJob, reconciled: &Reconciled, sigmas: &[f64], the
         let part = reconciled.job.circuit.part_named(&number.part).unwrap();
         let parameter = match number.what.as_str() {
             "ohms" => PartParameter::Resistance,
+            "wiper" => PartParameter::WiperPosition,
             "volts" => PartParameter::Volts,
             "source ohms" => PartParameter::SourceResistance,
             other => panic!("{other}"),
