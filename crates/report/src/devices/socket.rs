@@ -2,7 +2,7 @@
 //!
 //! The designation of a base comes in. Its leading figure counts connected pins and does not tell
 //! the socket: 7BZ is a miniature base and 7S an octal one. So every base of the catalogue is named
-//! here; another one goes by its highest pin.
+//! here; another one, of a tube that a job describes, is known where it says its socket in words.
 
 use circuit::TubeType;
 
@@ -51,15 +51,16 @@ const BASES: [(Socket, &[&str]); 7] = [
 impl Socket {
     /// The socket of a tube; none if neither base nor pins tell it.
     pub(crate) fn of(tube: &TubeType) -> Option<Socket> {
-        let base = designation(&tube.base);
-        let known = BASES.iter().find(|(_, bases)| bases.contains(&base));
+        let base = designation(&tube.base).to_ascii_uppercase();
+        let words = tube.base.to_ascii_lowercase();
+        // `7-pin` is part of `7-pin miniature`, which stands before it.
+        let mut sockets = BASES.iter();
+        let socket = sockets
+            .clone()
+            .find(|(_, bases)| bases.contains(&base.as_str()))
+            .or_else(|| sockets.find(|(socket, _)| words.contains(socket.words())))
+            .map(|(socket, _)| *socket)?;
         let highest = tube.pins.iter().map(|pin| pin.number).max();
-        let socket = match (known, highest) {
-            (Some((socket, _)), _) => *socket,
-            (None, Some(9)) => Socket::Noval,
-            (None, Some(8)) => Socket::Octal,
-            _ => return None,
-        };
         // A pin that the socket does not have would be lost from the drawing.
         (highest <= Some(socket.contacts())).then_some(socket)
     }
@@ -150,14 +151,24 @@ mod tests {
     }
 
     #[test]
-    fn an_unknown_base_goes_by_its_highest_pin_or_is_not_drawn() {
-        let mut tube = tube_type("12AX7").unwrap().clone();
-        tube.base.clear();
-        assert_eq!(Socket::of(&tube), Some(Socket::Noval));
-        tube.pins.retain(|pin| pin.number < 8);
-        assert_eq!(Socket::of(&tube), None);
-        let mut wrong = tube_type("12AX7").unwrap().clone();
-        wrong.base = "7BZ".into();
-        assert_eq!(Socket::of(&wrong), None);
+    fn another_base_goes_by_its_words_or_is_not_drawn() {
+        let of = |base: &str, highest: u8| {
+            let mut tube = tube_type("12AX7").unwrap().clone();
+            base.clone_into(&mut tube.base);
+            tube.pins.retain(|pin| pin.number <= highest);
+            Socket::of(&tube)
+        };
+        // Nine pins may also stand in a ring of nine places, so that no number tells the socket.
+        for base in ["", "9ZZ", "side contact"] {
+            assert_eq!(of(base, 9), None, "{base}");
+        }
+        assert_eq!(of("9a", 9), Some(Socket::Noval));
+        assert_eq!(of("9ZZ, 9-pin Miniature", 9), Some(Socket::Noval));
+        assert_eq!(of("7-pin miniature", 7), Some(Socket::Miniature));
+        assert_eq!(of("7-pin", 7), Some(Socket::Old(7)));
+        assert_eq!(of("Octal", 8), Some(Socket::Octal));
+        // A pin that the socket does not have.
+        assert_eq!(of("7BZ", 9), None);
+        assert_eq!(of("octal", 9), None);
     }
 }
