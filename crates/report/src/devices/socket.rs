@@ -13,6 +13,8 @@ pub(crate) enum Socket {
     Miniature,
     /// Octal, with a key.
     Octal,
+    /// Loctal: eight thin pins round a key that locks.
+    Loctal,
     /// Nine-pin miniature.
     Noval,
     /// So many pins of an old base, evenly spaced, the two of the heater at the bottom.
@@ -20,7 +22,7 @@ pub(crate) enum Socket {
 }
 
 /// Bases by socket, as receiving-tube manuals have them (from memory).
-const BASES: [(Socket, &[&str]); 7] = [
+const BASES: [(Socket, &[&str]); 8] = [
     (
         Socket::Miniature,
         &[
@@ -29,17 +31,25 @@ const BASES: [(Socket, &[&str]); 7] = [
         ],
     ),
     (
+        Socket::Loctal,
+        &[
+            "4Z", "5AB", "5AC", "5AD", "5AG", "6AA", "6AE", "7AO", "8AC", "8AE", "8AL", "8U", "8V",
+            "8W", "8X",
+        ],
+    ),
+    (
         Socket::Octal,
         &[
             "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q", "5L",
             "5M", "5Y", "5Z", "6AB", "6X", "5AA", "5Q", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E",
-            "8K", "8R",
+            "8K", "8R", "7Z",
         ],
     ),
     (
         Socket::Noval,
         &[
-            "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT", "9LZ",
+            "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT",
+            "9LZ", "9E",
         ],
     ),
     (Socket::Old(4), &["4C", "4D", "4G"]),
@@ -53,7 +63,7 @@ impl Socket {
     pub(crate) fn of(tube: &TubeType) -> Option<Socket> {
         let base = designation(&tube.base).to_ascii_uppercase();
         let words = tube.base.to_ascii_lowercase();
-        // `7-pin` is part of `7-pin miniature`, which stands before it.
+        // `7-pin` is part of `7-pin miniature`, `octal` of `loctal`: those stand before them.
         let mut sockets = BASES.iter();
         let socket = sockets
             .clone()
@@ -70,6 +80,7 @@ impl Socket {
         match self {
             Socket::Miniature => "7-pin miniature",
             Socket::Octal => "octal",
+            Socket::Loctal => "loctal",
             Socket::Noval => "9-pin miniature",
             Socket::Old(4) => "4-pin",
             Socket::Old(5) => "5-pin",
@@ -82,7 +93,7 @@ impl Socket {
     pub(crate) fn contacts(self) -> u8 {
         match self {
             Socket::Miniature => 7,
-            Socket::Octal => 8,
+            Socket::Octal | Socket::Loctal => 8,
             Socket::Noval => 9,
             Socket::Old(pins) => pins,
         }
@@ -93,7 +104,7 @@ impl Socket {
         match self {
             Socket::Miniature | Socket::Noval => "gap",
             Socket::Old(_) => "thick pins",
-            Socket::Octal => "key",
+            Socket::Octal | Socket::Loctal => "key",
         }
     }
 
@@ -105,7 +116,7 @@ impl Socket {
             Socket::Miniature => 45.0 * number,
             // Ten places, the last of them left out.
             Socket::Noval => 36.0 * number,
-            Socket::Octal => 45.0 * number - 22.5,
+            Socket::Octal | Socket::Loctal => 45.0 * number - 22.5,
             Socket::Old(pins) => (number - 0.5) * 360.0 / f64::from(pins),
         }
     }
@@ -145,6 +156,7 @@ mod tests {
             ("0D3", Socket::Octal),
             ("6X4", Socket::Miniature),
             ("5U4GB", Socket::Octal),
+            ("7C5", Socket::Loctal),
         ] {
             assert_eq!(Socket::of(tube_type(name).unwrap()), Some(want), "{name}");
         }
@@ -167,6 +179,7 @@ mod tests {
         assert_eq!(of("7-pin miniature", 7), Some(Socket::Miniature));
         assert_eq!(of("7-pin", 7), Some(Socket::Old(7)));
         assert_eq!(of("Octal", 8), Some(Socket::Octal));
+        assert_eq!(of("loctal", 8), Some(Socket::Loctal));
         // A pin that the socket does not have.
         assert_eq!(of("7BZ", 9), None);
         assert_eq!(of("octal", 9), None);

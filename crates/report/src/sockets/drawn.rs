@@ -164,7 +164,7 @@ pub(crate) fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture>
 
 fn locator(kind: Kind<'_>) -> Locator {
     match kind {
-        Kind::Base(_, Socket::Octal) => Locator::Key,
+        Kind::Base(_, Socket::Octal | Socket::Loctal) => Locator::Key,
         Kind::Base(..) => Locator::Gap,
         Kind::Leads => Locator::Tab,
     }
