@@ -184,10 +184,51 @@ fn what_has_no_sockets_or_no_picture_is_refused_or_said() {
     assert_eq!(run.exit, Exit::Done, "{}", run.err);
     assert!(
         run.out
-            .contains("no built-in tube with a known base and no transistor"),
+            .contains("no tube with a known base and no transistor"),
         "{}",
         run.out
     );
+}
+
+/// Pins as the job states them, also where a built-in type of that name has others: pin 5 of a 6C4 is its plate.
+#[test]
+fn described_tubes_are_drawn_by_the_base_and_pins_that_they_state() {
+    let job = Scratch::new();
+    let tube = |name: &str, base: &str| {
+        format!(
+            "[{name}]\nclass = \"triode\"\n{base}pins = {{ 2 = \"plate\", 3 = \"heater\", 4 = \"heater\", 6 = \"grid\", \
+             5 = \"cathode\" }}\n[[{name}.point]]\nplate = \"250V\"\ngrid = \"-8.5V\"\nplate-current = \"10.5mA\"\n\
+             gm = \"2200 umho\"\nrp = \"7.7k\"\n"
+        )
+    };
+    let tubes = [
+        tube("6C4", "base = \"7-pin miniature\"\n"),
+        tube("6ZZ4", ""),
+    ];
+    job.write("devices.toml", &tubes.concat());
+    job.write(
+        "circuit.netlist",
+        "ground chassis\nPS1: 250V, plus=b, minus=chassis\nR1: 22k, b to p\nR2: 1k, k to chassis\n\
+         R3: 1M, g to chassis\nR4: 1k, k2 to chassis\nV1: 6C4, plate=p, grid=g, cathode=k\n\
+         V2A: 6ZZ4, plate=p, grid=g, cathode=k2\n",
+    );
+    job.write("manual.csv", "point,at,value,meter\n1,k,5,20k/V\n");
+    job.write("job.toml", "[on-the-bench]\nmeter = \"10M\"\n");
+    let folder = job.path();
+    let run = |format: &str| {
+        let run = fairvolt(&["worksheet", &folder, "--sockets", "--format", format]);
+        assert_eq!(run.exit, Exit::Done, "{}", run.err);
+        run.out
+    };
+    let rows = run("csv");
+    assert!(rows.contains(",V1,6C4,5,cathode,"), "{rows}");
+    for format in ["table", "svg", "html"] {
+        let words = run(format);
+        let words = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(words.contains("V1 6C4"), "{format}: {words}");
+        assert!(words.contains("Not drawn"), "{format}: {words}");
+        assert!(words.contains("V2 6ZZ4."), "{format}: {words}");
+    }
 }
 
 #[test]

@@ -4,7 +4,7 @@
 //! A letter with two meanings, `S` for screen or shell, stands for neither in a tube.
 
 /// Letters, and the terminals that they may stand for; no device has two terminals of one row.
-const LETTERS: [(&str, &[&str]); 25] = [
+const LETTERS: [(&str, &[&str]); 28] = [
     ("p", &["plate", "anode"]),
     ("a", &["anode", "plate"]),
     ("p1", &["plate1", "plate"]),
@@ -25,6 +25,9 @@ const LETTERS: [(&str, &[&str]); 25] = [
     ("pd2", &["diode2"]),
     ("d1", &["diode1"]),
     ("d2", &["diode2"]),
+    ("pd3", &["diode3"]),
+    ("d3", &["diode3"]),
+    ("kd2", &["diode2-cathode"]),
     ("e", &["emitter"]),
     ("b", &["base"]),
     ("c", &["collector"]),

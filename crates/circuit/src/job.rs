@@ -2,6 +2,7 @@
 
 use units::{Figure, Tolerance};
 
+use crate::catalogue::{tube_type, TubeType};
 use crate::circuit::{Circuit, Origin, Port};
 use crate::left_out::{LeftOutRow, UnprintedEntry};
 use crate::manual::ManualEntry;
@@ -109,6 +110,8 @@ pub struct Job {
     pub readings: Vec<Reading>,
     /// Meters described by the job, besides the classes built in.
     pub own_meters: Vec<Meter>,
+    /// Tube types described by the job, which come before the built-in ones.
+    pub own_tubes: Vec<TubeType>,
     /// How the manual's values were read.
     pub documented: Documented,
     /// What is on the bench.
@@ -139,6 +142,13 @@ impl Job {
         };
         let classes = meter_classes().into_iter();
         classes.map(|class| own(&class).unwrap_or(class)).collect()
+    }
+
+    /// A tube type of the job or a built-in one by its name, upper or lower case.
+    pub fn tube_type(&self, name: &str) -> Option<&TubeType> {
+        let mut own = self.own_tubes.iter();
+        own.find(|tube| tube.name.eq_ignore_ascii_case(name))
+            .or_else(|| tube_type(name))
     }
 
     /// Indices of the manual's entries whose meter is not known, of every quantity.
@@ -224,6 +234,7 @@ mod tests {
             manual,
             readings: Vec::new(),
             own_meters: Vec::new(),
+            own_tubes: Vec::new(),
             documented: Documented {
                 line: None,
                 tolerance: None,

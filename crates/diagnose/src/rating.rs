@@ -132,13 +132,15 @@ fn of_tube(circuit: &Circuit, id: PartId, solution: &Solution) -> Vec<Overrated>
     let Some(rating) = tube_rating(&device.type_name) else {
         return Vec::new();
     };
-    let plate = ("plate", Some(rating.plate_watts), Burden::PlateWatts);
+    let plate = |watts| ("plate", Some(watts), Burden::PlateWatts);
     let screen = ("screen", rating.screen_watts, Burden::ScreenWatts);
     let mut found = Vec::new();
     for (unit, amperes) in device.units.iter().zip(solution.device_amperes(id)) {
         let electrodes = match unit.characteristic {
-            Characteristic::Triode(_) => vec![plate],
-            Characteristic::Pentode(_) => vec![plate, screen],
+            Characteristic::Triode(_) => {
+                vec![plate(rating.triode_watts.unwrap_or(rating.plate_watts))]
+            }
+            Characteristic::Pentode(_) => vec![plate(rating.plate_watts), screen],
             _ => Vec::new(),
         };
         let at = |name: &str| {
@@ -181,45 +183,70 @@ fn of_tube(circuit: &Circuit, id: PartId, solution: &Solution) -> Vec<Overrated>
 
 #[cfg(test)]
 mod tests {
-    use circuit::{CircuitBuilder, Origin, Part, Rating, Resistor, Supply, SupplyKind};
+    use circuit::{
+        CircuitBuilder, Device, DeviceClass, DeviceUnit, Origin, Part, Rating, Resistor, Supply,
+        SupplyKind,
+    };
 
     use super::*;
+
+    /// What is found of a part between a supply and the chassis, its first terminal at the supply.
+    fn found(volts: f64, kind: PartKind, watts: Option<f64>) -> Vec<Overrated> {
+        let mut builder = CircuitBuilder::new();
+        let (top, chassis) = (builder.node("top"), builder.node("chassis"));
+        builder.reference(chassis);
+        let supply = PartKind::Supply(Supply {
+            kind: SupplyKind::Supply,
+            volts,
+            tolerance: None,
+            source: 0.0,
+            follows_line: false,
+            off: None,
+        });
+        let mut nodes = vec![chassis; kind.terminals().len()];
+        nodes[0] = top;
+        for (name, kind, nodes) in [("PS1", supply, vec![top, chassis]), ("X1", kind, nodes)] {
+            let part = builder.part(Part {
+                designator: name.into(),
+                kind,
+                nodes,
+                origin: Origin::default(),
+            });
+            let watts = watts.filter(|_| name == "X1");
+            builder.rate(part, Rating { watts, volts: None });
+        }
+        overrated(&builder.finish()).unwrap()
+    }
 
     /// 100 V across 10 kΩ is 1 W, by Joule's law: within half of 3 W, beyond half of 1 W.
     #[test]
     fn a_resistor_is_held_against_half_of_its_watts() {
         for (rated, over) in [(3.0, 0), (1.0, 1)] {
-            let mut builder = CircuitBuilder::new();
-            let (top, chassis) = (builder.node("top"), builder.node("chassis"));
-            builder.reference(chassis);
-            let supply = PartKind::Supply(Supply {
-                kind: SupplyKind::Supply,
-                volts: 100.0,
-                tolerance: None,
-                source: 0.0,
-                follows_line: false,
-                off: None,
-            });
             let resistor = PartKind::Resistor(Resistor {
                 ohms: 10e3,
                 tolerance: None,
             });
-            for (name, kind) in [("PS1", supply), ("R1", resistor)] {
-                let part = builder.part(Part {
-                    designator: name.into(),
-                    kind,
-                    nodes: vec![top, chassis],
-                    origin: Origin::default(),
-                });
-                let watts = (name == "R1").then_some(rated);
-                builder.rate(part, Rating { watts, volts: None });
-            }
-            let found = overrated(&builder.finish()).unwrap();
+            let found = found(100.0, resistor, Some(rated));
             assert_eq!(found.len(), over, "{rated}");
             if let [one] = found[..] {
                 // Two operations on exact numbers; the solver's own rounding is below 1e-9.
                 assert!((one.bears - 1.0).abs() < 1e-9 && one.burden == Burden::Watts);
             }
+        }
+    }
+
+    /// The triode of an ECL82 is printed with 3.5 mA at 100 V and no bias, 0.35 W; by Child's law that is 13.8 mA
+    /// and 3.5 W at 250 V, less than half of what the plate of its pentode may bear, and more than 1 W.
+    #[test]
+    fn the_triode_beside_a_pentode_is_held_against_its_own_watts() {
+        let triode = tube_type("ECL82").unwrap().units[1].characteristic;
+        for (volts, over) in [(100.0, None), (250.0, Some((Burden::PlateWatts, 1.0)))] {
+            let unit = DeviceUnit::new(triode, &[0, 1, 2]);
+            let terminals = ["plate", "grid", "cathode"];
+            let device = Device::new("ECL82", DeviceClass::Tube, &terminals, vec![unit]);
+            let found = found(volts, PartKind::Device(device), None);
+            let found: Vec<_> = found.iter().map(|one| (one.burden, one.rating)).collect();
+            assert_eq!(found, over.into_iter().collect::<Vec<_>>());
         }
     }
 }

@@ -68,6 +68,7 @@ impl DataSheet {
             | TubeClass::TwinTriode
             | TubeClass::DuoDiodeTriode
             | TubeClass::DiodeTriode
+            | TubeClass::TripleDiodeTriode
             | TubeClass::TuningEye => SectionKind::Triode,
             TubeClass::BeamPower => SectionKind::BeamTetrode,
             TubeClass::PowerPentode

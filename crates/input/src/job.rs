@@ -129,6 +129,7 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -
         hazard_penalty: settings.suspects.hazard_penalty,
         circuit,
         own_meters: own.meters,
+        own_tubes: own_tubes.to_vec(),
         left_out,
         unprinted: {
             manual.unprinted.extend(readings.own_rows);

@@ -29,8 +29,10 @@ pub enum Electrode {
     OscillatorAnode,
     /// Target of a tuning eye.
     Target,
-    /// Plate of a signal diode that shares the cathode of an amplifier.
+    /// Plate of a signal diode beside an amplifier, most often on its cathode.
     DiodePlate,
+    /// Cathode of a signal diode that does not share that of the amplifier.
+    DiodeCathode,
     /// Heater.
     Heater,
     /// Tap of the heater.
@@ -104,6 +106,7 @@ impl Electrode {
                 | Electrode::OscillatorAnode
                 | Electrode::Target
                 | Electrode::DiodePlate
+                | Electrode::DiodeCathode
                 | Electrode::Anode
         )
     }
@@ -121,6 +124,7 @@ impl Electrode {
             Electrode::OscillatorAnode => "oscillator anode",
             Electrode::Target => "target",
             Electrode::DiodePlate => "diode plate",
+            Electrode::DiodeCathode => "diode cathode",
             Electrode::Heater => "heater",
             Electrode::HeaterTap => "heater tap",
             Electrode::Filament => "filament",
@@ -172,6 +176,8 @@ fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>
         "T" => (Electrode::Target, Some(1)),
         "PD" | "PD1" | "D" | "D1" => (Electrode::DiodePlate, Some(1)),
         "PD2" | "D2" => (Electrode::DiodePlate, Some(2)),
+        "PD3" | "D3" => (Electrode::DiodePlate, Some(3)),
+        "KD2" => (Electrode::DiodeCathode, Some(2)),
         "GT" => (Electrode::Grid, Some(triode)),
         "G" => (Electrode::Grid, Some(0)),
         "G1" if converter => (Electrode::OscillatorGrid, Some(0)),

@@ -47,10 +47,12 @@ pub enum TubeClass {
     TriodePentode,
     /// A pentode for power and a triode, each with its own cathode.
     TriodePowerPentode,
+    /// A triode, two diodes on its cathode, and a third one with a cathode of its own.
+    TripleDiodeTriode,
 }
 
 /// Classes with their words in tables and reports.
-const WORDS: [(TubeClass, &str); 21] = [
+const WORDS: [(TubeClass, &str); 22] = [
     (TubeClass::Triode, "triode"),
     (TubeClass::TwinTriode, "twin triode"),
     (TubeClass::DuoDiodeTriode, "duo-diode triode"),
@@ -72,6 +74,7 @@ const WORDS: [(TubeClass, &str); 21] = [
     (TubeClass::TuningEye, "tuning eye"),
     (TubeClass::TriodePentode, "triode-pentode"),
     (TubeClass::TriodePowerPentode, "triode power pentode"),
+    (TubeClass::TripleDiodeTriode, "triple-diode triode"),
 ];
 
 const TRIODE: &[Electrode] = &[Electrode::Plate, Electrode::Grid, Electrode::Cathode];
@@ -90,6 +93,7 @@ const PENTAGRID: &[Electrode] = &[
 ];
 const DIODE: &[Electrode] = &[Electrode::Plate, Electrode::Cathode];
 const DIODE_SECTION: &[Electrode] = &[Electrode::DiodePlate, Electrode::Cathode];
+const DIODE_ALONE: &[Electrode] = &[Electrode::DiodePlate, Electrode::DiodeCathode];
 const OSCILLATOR_ANODE: &[Electrode] = &[Electrode::OscillatorAnode, Electrode::Cathode];
 const TARGET: &[Electrode] = &[Electrode::Target, Electrode::Cathode];
 const GLOW: &[Electrode] = &[Electrode::Anode, Electrode::Cathode];
@@ -145,6 +149,7 @@ impl TubeClass {
                 | TubeClass::DiodeTriode
                 | TubeClass::DiodePentode
                 | TubeClass::DuoDiodePentode
+                | TubeClass::TripleDiodeTriode
         )
     }
 
@@ -154,6 +159,8 @@ impl TubeClass {
             TubeClass::Triode => vec![TRIODE],
             TubeClass::TwinTriode => vec![TRIODE, TRIODE],
             TubeClass::DuoDiodeTriode => vec![TRIODE, DIODE_SECTION, DIODE_SECTION],
+            // The second diode is the one that a detector of frequency modulation needs the other way round.
+            TubeClass::TripleDiodeTriode => vec![TRIODE, DIODE_SECTION, DIODE_ALONE, DIODE_SECTION],
             TubeClass::BeamPower
             | TubeClass::PowerPentode
             | TubeClass::SharpCutoffPentode

@@ -63,7 +63,7 @@ impl TubeClass {
     }
 
     /// Every class.
-    pub const ALL: [TubeClass; 21] = [
+    pub const ALL: [TubeClass; 22] = [
         TubeClass::Triode,
         TubeClass::TwinTriode,
         TubeClass::DuoDiodeTriode,
@@ -85,6 +85,7 @@ impl TubeClass {
         TubeClass::TuningEye,
         TubeClass::TriodePentode,
         TubeClass::TriodePowerPentode,
+        TubeClass::TripleDiodeTriode,
     ];
 
     /// Sections of the class that have this electrode, counted from 0.
@@ -115,7 +116,7 @@ impl TubeClass {
 
 impl Electrode {
     /// Every electrode that a base can bring out.
-    pub const ALL: [Electrode; 19] = [
+    pub const ALL: [Electrode; 20] = [
         Electrode::Plate,
         Electrode::Grid,
         Electrode::Screen,
@@ -126,6 +127,7 @@ impl Electrode {
         Electrode::OscillatorAnode,
         Electrode::Target,
         Electrode::DiodePlate,
+        Electrode::DiodeCathode,
         Electrode::Heater,
         Electrode::HeaterTap,
         Electrode::Filament,

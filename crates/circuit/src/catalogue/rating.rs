@@ -11,6 +11,8 @@ pub struct TubeRating {
     pub plate_watts: f64,
     /// Watts for the screen, if it has one.
     pub screen_watts: Option<f64>,
+    /// Watts for the plate of the triode beside a pentode, if there is one.
+    pub triode_watts: Option<f64>,
 }
 
 pub(crate) fn read(text: &str) -> Result<Vec<TubeRating>, CatalogueError> {
@@ -36,6 +38,7 @@ pub(crate) fn read(text: &str) -> Result<Vec<TubeRating>, CatalogueError> {
                 name: "plate_watts",
             })?,
             screen_watts: number(row, "screen_watts")?,
+            triode_watts: number(row, "triode_watts")?,
         })
     };
     rows("tube ratings", text)?.iter().map(one).collect()

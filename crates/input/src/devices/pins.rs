@@ -141,7 +141,7 @@ fn marked(word: &str) -> (String, Option<char>) {
     let mark = words.last().and_then(|last| {
         let mut letters = last.chars();
         match (letters.next(), letters.next()) {
-            (Some(mark @ ('a'..='c' | '1'..='5')), None) => Some(mark),
+            (Some(mark @ ('a'..='d' | '1'..='5')), None) => Some(mark),
             _ => None,
         }
     });
@@ -181,7 +181,7 @@ fn electrode(name: &str, mark: Option<char>, class: TubeClass) -> Option<Electro
 fn unit(mark: char, electrode: Electrode, class: TubeClass) -> Option<usize> {
     let sections = class.sections_with(electrode);
     match mark {
-        'a'..='c' => Some(usize::from(mark as u8 - b'a')),
+        'a'..='d' => Some(usize::from(mark as u8 - b'a')),
         // Numbered grids of one section have been distinguished already.
         _ if sections.len() < 2 => None,
         _ => {
@@ -277,6 +277,21 @@ mod tests {
                 "{text}"
             );
         }
+        let triple = TubeClass::TripleDiodeTriode;
+        for text in ["diode plate D", "diode 3", "PD3"] {
+            assert_eq!(
+                led(text, triple),
+                Some((Electrode::DiodePlate, Some(3))),
+                "{text}"
+            );
+        }
+        for text in ["diode cathode", "KD2"] {
+            assert_eq!(
+                led(text, triple),
+                Some((Electrode::DiodeCathode, Some(2))),
+                "{text}"
+            );
+        }
         let converter = TubeClass::PentagridConverter;
         assert_eq!(
             led("grid 3", converter),
@@ -294,6 +309,7 @@ mod tests {
             assert!(led(text, twin).is_none(), "{text}");
         }
         assert!(led("P2", TubeClass::Triode).is_none());
+        assert!(led("KD2", TubeClass::DuoDiodeTriode).is_none());
         let both = TubeClass::TriodePentode;
         assert_eq!(led("PT", both), Some((Electrode::Plate, Some(1))));
         assert_eq!(led("KP", both), Some((Electrode::Cathode, Some(0))));

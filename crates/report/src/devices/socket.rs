@@ -2,7 +2,7 @@
 //!
 //! The designation of a base comes in. Its leading figure counts connected pins and does not tell
 //! the socket: 7BZ is a miniature base and 7S an octal one. So every base of the catalogue is named
-//! here; another one goes by its highest pin.
+//! here; another one, of a tube that a job describes, is known where it says its socket in words.
 
 use circuit::TubeType;
 
@@ -13,6 +13,8 @@ pub(crate) enum Socket {
     Miniature,
     /// Octal, with a key.
     Octal,
+    /// Loctal: eight thin pins round a key that locks.
+    Loctal,
     /// Nine-pin miniature.
     Noval,
     /// So many pins of an old base, evenly spaced, the two of the heater at the bottom.
@@ -20,7 +22,7 @@ pub(crate) enum Socket {
 }
 
 /// Bases by socket, as receiving-tube manuals have them (from memory).
-const BASES: [(Socket, &[&str]); 7] = [
+const BASES: [(Socket, &[&str]); 8] = [
     (
         Socket::Miniature,
         &[
@@ -29,17 +31,25 @@ const BASES: [(Socket, &[&str]); 7] = [
         ],
     ),
     (
+        Socket::Loctal,
+        &[
+            "4Z", "5AB", "5AC", "5AD", "5AG", "6AA", "6AE", "7AO", "8AC", "8AE", "8AL", "8U", "8V",
+            "8W", "8X",
+        ],
+    ),
+    (
         Socket::Octal,
         &[
             "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q", "5L",
             "5M", "5Y", "5Z", "6AB", "6X", "5AA", "5Q", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E",
-            "8K", "8R",
+            "8K", "8R", "7Z",
         ],
     ),
     (
         Socket::Noval,
         &[
-            "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT", "9LZ",
+            "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT",
+            "9LZ", "9E",
         ],
     ),
     (Socket::Old(4), &["4C", "4D", "4G"]),
@@ -51,15 +61,16 @@ const BASES: [(Socket, &[&str]); 7] = [
 impl Socket {
     /// The socket of a tube; none if neither base nor pins tell it.
     pub(crate) fn of(tube: &TubeType) -> Option<Socket> {
-        let base = designation(&tube.base);
-        let known = BASES.iter().find(|(_, bases)| bases.contains(&base));
+        let base = designation(&tube.base).to_ascii_uppercase();
+        let words = tube.base.to_ascii_lowercase();
+        // `7-pin` is part of `7-pin miniature`, `octal` of `loctal`: those stand before them.
+        let mut sockets = BASES.iter();
+        let socket = sockets
+            .clone()
+            .find(|(_, bases)| bases.contains(&base.as_str()))
+            .or_else(|| sockets.find(|(socket, _)| words.contains(socket.words())))
+            .map(|(socket, _)| *socket)?;
         let highest = tube.pins.iter().map(|pin| pin.number).max();
-        let socket = match (known, highest) {
-            (Some((socket, _)), _) => *socket,
-            (None, Some(9)) => Socket::Noval,
-            (None, Some(8)) => Socket::Octal,
-            _ => return None,
-        };
         // A pin that the socket does not have would be lost from the drawing.
         (highest <= Some(socket.contacts())).then_some(socket)
     }
@@ -69,6 +80,7 @@ impl Socket {
         match self {
             Socket::Miniature => "7-pin miniature",
             Socket::Octal => "octal",
+            Socket::Loctal => "loctal",
             Socket::Noval => "9-pin miniature",
             Socket::Old(4) => "4-pin",
             Socket::Old(5) => "5-pin",
@@ -81,7 +93,7 @@ impl Socket {
     pub(crate) fn contacts(self) -> u8 {
         match self {
             Socket::Miniature => 7,
-            Socket::Octal => 8,
+            Socket::Octal | Socket::Loctal => 8,
             Socket::Noval => 9,
             Socket::Old(pins) => pins,
         }
@@ -92,7 +104,7 @@ impl Socket {
         match self {
             Socket::Miniature | Socket::Noval => "gap",
             Socket::Old(_) => "thick pins",
-            Socket::Octal => "key",
+            Socket::Octal | Socket::Loctal => "key",
         }
     }
 
@@ -104,7 +116,7 @@ impl Socket {
             Socket::Miniature => 45.0 * number,
             // Ten places, the last of them left out.
             Socket::Noval => 36.0 * number,
-            Socket::Octal => 45.0 * number - 22.5,
+            Socket::Octal | Socket::Loctal => 45.0 * number - 22.5,
             Socket::Old(pins) => (number - 0.5) * 360.0 / f64::from(pins),
         }
     }
@@ -144,20 +156,32 @@ mod tests {
             ("0D3", Socket::Octal),
             ("6X4", Socket::Miniature),
             ("5U4GB", Socket::Octal),
+            ("7C5", Socket::Loctal),
         ] {
             assert_eq!(Socket::of(tube_type(name).unwrap()), Some(want), "{name}");
         }
     }
 
     #[test]
-    fn an_unknown_base_goes_by_its_highest_pin_or_is_not_drawn() {
-        let mut tube = tube_type("12AX7").unwrap().clone();
-        tube.base.clear();
-        assert_eq!(Socket::of(&tube), Some(Socket::Noval));
-        tube.pins.retain(|pin| pin.number < 8);
-        assert_eq!(Socket::of(&tube), None);
-        let mut wrong = tube_type("12AX7").unwrap().clone();
-        wrong.base = "7BZ".into();
-        assert_eq!(Socket::of(&wrong), None);
+    fn another_base_goes_by_its_words_or_is_not_drawn() {
+        let of = |base: &str, highest: u8| {
+            let mut tube = tube_type("12AX7").unwrap().clone();
+            base.clone_into(&mut tube.base);
+            tube.pins.retain(|pin| pin.number <= highest);
+            Socket::of(&tube)
+        };
+        // Nine pins may also stand in a ring of nine places, so that no number tells the socket.
+        for base in ["", "9ZZ", "side contact"] {
+            assert_eq!(of(base, 9), None, "{base}");
+        }
+        assert_eq!(of("9a", 9), Some(Socket::Noval));
+        assert_eq!(of("9ZZ, 9-pin Miniature", 9), Some(Socket::Noval));
+        assert_eq!(of("7-pin miniature", 7), Some(Socket::Miniature));
+        assert_eq!(of("7-pin", 7), Some(Socket::Old(7)));
+        assert_eq!(of("Octal", 8), Some(Socket::Octal));
+        assert_eq!(of("loctal", 8), Some(Socket::Loctal));
+        // A pin that the socket does not have.
+        assert_eq!(of("7BZ", 9), None);
+        assert_eq!(of("octal", 9), None);
     }
 }

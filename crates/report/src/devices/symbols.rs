@@ -59,6 +59,7 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         },
         // The sections in front of the diodes have no diode plate: the first diode is number 1.
         Electrode::DiodePlate => format!("PD{}", pin.unit.unwrap_or(0)),
+        Electrode::DiodeCathode => format!("KD{}", pin.unit.unwrap_or(0)),
         Electrode::Heater => "H".to_owned(),
         Electrode::HeaterTap => "Ht".to_owned(),
         Electrode::Filament => "F".to_owned(),

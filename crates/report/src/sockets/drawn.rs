@@ -8,7 +8,7 @@ use paper::{
 use translate::Verdict;
 
 use super::pins::{contacts, rows, Contact, Told};
-use super::seats::{seats, Kind, Seat};
+use super::seats::{not_drawn, seats, Kind, Seat};
 use crate::clean::clean;
 use crate::devices::{designation, Socket};
 use crate::heading;
@@ -22,7 +22,7 @@ use crate::views::WorksheetView;
 pub(crate) const SOCKETS: &str = "Sockets, seen from below";
 
 /// What the drawings mean, without the meter.
-pub(crate) const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
+const KEY: &str = "Pins as you see them with the set turned over. Bold: what the meter should show, in \
     volts where no unit stands, ± expanded uncertainty (95 %). * as printed, not carried over. Filled pin: the reading fails. Thick ring: \
     doubtful. ! hazardous, !! lethal; a pin without a mark is not \
     therefore safe.";
@@ -74,7 +74,7 @@ pub(crate) fn document(view: &WorksheetView<'_>) -> Document {
         .map(|frame| page::blocks(&[frame]))
         .unwrap_or_default();
     match drawings.is_empty() {
-        true => blocks.push(Block::paragraph(NONE)),
+        true => blocks.push(Block::paragraph(none(view.job))),
         false => blocks.extend([Block::paragraph(key(view)), Block::Pictures(drawings)]),
     }
     Document {
@@ -92,8 +92,12 @@ pub(crate) fn document(view: &WorksheetView<'_>) -> Document {
 }
 
 /// Said where there is nothing to draw.
-pub(super) const NONE: &str =
-    "The drawing has no built-in tube with a known base and no transistor.";
+pub(super) fn none(job: &Job) -> String {
+    format!(
+        "The drawing has no tube with a known base and no transistor.{}",
+        not_drawn(job)
+    )
+}
 
 /// What the whole shows.
 pub(super) fn title(job: &Job) -> String {
@@ -102,12 +106,17 @@ pub(super) fn title(job: &Job) -> String {
 
 /// What the rows mean, with the meter and the common.
 pub(super) fn rows_key(view: &WorksheetView<'_>) -> String {
-    format!("{}{ROWS}", measured(view))
+    format!("{}{ROWS}{}", measured(view), not_drawn(view.job))
 }
 
 /// What the drawings mean, with the meter and the common.
 fn key(view: &WorksheetView<'_>) -> String {
-    format!("{}{KEY}", measured(view))
+    format!("{}{}", measured(view), key_of_sheet(view.job))
+}
+
+/// What the drawings mean, and which tubes have none.
+pub(crate) fn key_of_sheet(job: &Job) -> String {
+    format!("{KEY}{}", not_drawn(job))
 }
 
 /// With what and against what.
@@ -153,9 +162,9 @@ pub(crate) fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture>
     })
 }
 
-fn locator(kind: Kind) -> Locator {
+fn locator(kind: Kind<'_>) -> Locator {
     match kind {
-        Kind::Base(_, Socket::Octal) => Locator::Key,
+        Kind::Base(_, Socket::Octal | Socket::Loctal) => Locator::Key,
         Kind::Base(..) => Locator::Gap,
         Kind::Leads => Locator::Tab,
     }

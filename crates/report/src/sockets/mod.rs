@@ -9,5 +9,5 @@ mod pins;
 mod rows;
 mod seats;
 
-pub(crate) use drawn::{document, picture, pictures, small_socket, KEY, SOCKETS};
+pub(crate) use drawn::{document, key_of_sheet, picture, pictures, small_socket, SOCKETS};
 pub(crate) use rows::{blocks, csv};

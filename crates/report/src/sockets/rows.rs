@@ -1,6 +1,6 @@
 //! The sockets as rows: a line for each pin and each of its conditions.
 
-use super::drawn::{rows_key, title, value, word, NONE};
+use super::drawn::{none, rows_key, title, value, word};
 use super::pins::{contacts, Told};
 use super::seats::seats;
 use crate::clean::clean;
@@ -16,7 +16,7 @@ pub(crate) fn blocks(view: &WorksheetView<'_>) -> Vec<Block> {
     blocks.extend(live_chassis(view.job));
     let seats = seats(view.job);
     if seats.is_empty() {
-        blocks.push(Block::Lines(vec![NONE.to_owned()]));
+        blocks.push(Block::Lines(vec![none(view.job)]));
         return blocks;
     }
     blocks.push(Block::Lines(vec![rows_key(view)]));

@@ -1,9 +1,8 @@
 //! The sockets of a set: which drawn parts sit in each, and where its contacts stand.
 
-use circuit::{
-    socket, tube_type, DeviceClass, Electrode, Job, NodeId, Part, PartKind, Pin, TubeType,
-};
+use circuit::{socket, DeviceClass, Electrode, Job, NodeId, Part, PartKind, Pin, TubeType};
 
+use crate::clean::clean;
 use crate::devices::Socket;
 
 /// A tube in its socket, or a transistor.
@@ -12,15 +11,15 @@ pub(crate) struct Seat<'a> {
     pub name: &'a str,
     /// The type as the drawing writes it.
     pub type_name: &'a str,
-    pub kind: Kind,
+    pub kind: Kind<'a>,
     parts: Vec<&'a Part>,
 }
 
 /// What it plugs into.
 #[derive(Clone, Copy)]
-pub(crate) enum Kind {
+pub(crate) enum Kind<'a> {
     /// A base that is known.
-    Base(&'static TubeType, Socket),
+    Base(&'a TubeType, Socket),
     /// Three leads; in which order the case decides.
     Leads,
 }
@@ -44,15 +43,13 @@ pub(crate) fn seats(job: &Job) -> Vec<Seat<'_>> {
         let PartKind::Device(device) = &part.kind else {
             continue;
         };
-        let name = match tube_type(&device.type_name) {
-            Some(_) => socket(&part.designator).unwrap_or(&part.designator),
-            None => &part.designator,
-        };
+        let tube = job.tube_type(&device.type_name);
+        let name = name(part, tube);
         if let Some(seat) = seats.iter_mut().find(|seat| seat.name == name) {
             seat.parts.push(part);
             continue;
         }
-        let based = tube_type(&device.type_name).and_then(|tube| Some((tube, Socket::of(tube)?)));
+        let based = tube.and_then(|tube| Some((tube, Socket::of(tube)?)));
         let kind = match (based, device.class) {
             (Some((tube, base)), _) => Kind::Base(tube, base),
             (None, DeviceClass::Transistor | DeviceClass::FieldEffect) => Kind::Leads,
@@ -67,6 +64,34 @@ pub(crate) fn seats(job: &Job) -> Vec<Seat<'_>> {
     }
     seats.sort_by(|a, b| natural(a.name).cmp(&natural(b.name)));
     seats
+}
+
+/// Tubes whose base tells no socket, each once: a blank and a sentence, or nothing.
+pub(crate) fn not_drawn(job: &Job) -> String {
+    let mut tubes: Vec<String> = Vec::new();
+    for part in job.circuit.parts() {
+        let PartKind::Device(device) = &part.kind else {
+            continue;
+        };
+        let tube = job.tube_type(&device.type_name);
+        if tube.is_some_and(|tube| Socket::of(tube).is_none()) {
+            let words = format!("{} {}", name(part, tube), device.type_name);
+            tubes.extend((!tubes.contains(&words)).then_some(words));
+        }
+    }
+    match tubes.is_empty() {
+        true => String::new(),
+        false => format!(
+            " Not drawn, because no base is stated that tells a socket with its pins: {}.",
+            clean(&tubes.join(", "))
+        ),
+    }
+}
+
+/// The designator of the whole tube, or of a transistor.
+fn name<'a>(part: &'a Part, tube: Option<&TubeType>) -> &'a str {
+    let whole = tube.and_then(|_| socket(&part.designator));
+    whole.unwrap_or(&part.designator)
 }
 
 /// `V2` before `V10`.
@@ -159,6 +184,7 @@ fn short(tube: &TubeType, pin: Pin) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use circuit::tube_type;
 
     #[test]
     fn designators_go_by_their_numbers() {

@@ -85,7 +85,7 @@ pub(crate) fn blocks(view: &WorksheetView<'_>, pictures: Pictures) -> Vec<Block>
     blocks.extend(pictures.probes.into_iter().map(Block::Picture));
     if !pictures.sockets.is_empty() {
         blocks.push(Block::Caption(sockets::SOCKETS.to_owned()));
-        blocks.push(Block::Lines(vec![sockets::KEY.to_owned()]));
+        blocks.push(Block::Lines(vec![sockets::key_of_sheet(view.job)]));
         blocks.push(Block::Pictures(pictures.sockets));
     }
     blocks.push(Block::Caption("Notes".to_owned()));

@@ -224,6 +224,7 @@ pub fn job() -> Job {
         ],
         readings: Vec::new(),
         own_meters: vec![own_meter()],
+        own_tubes: Vec::new(),
         documented: Documented {
             line: Some(117.0),
             tolerance: Some(Tolerance::Percent(20.0)),

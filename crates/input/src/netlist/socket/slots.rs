@@ -149,6 +149,12 @@ fn names(tube: &TubeType, electrode: Electrode, section: usize) -> (String, Vec<
             let aliases = ["diode", "plate"].map(str::to_owned).to_vec();
             return (format!("diode{section}"), aliases);
         }
+        Electrode::DiodeCathode => {
+            return (
+                format!("diode{section}-cathode"),
+                vec!["cathode".to_owned()],
+            );
+        }
         Electrode::Anode => ("anode", &["plate"]),
         Electrode::HeaterTap => ("heater-tap", &[]),
         Electrode::InternalShield => ("internal-shield", &[]),
@@ -248,6 +254,19 @@ mod tests {
             shown("12AV6", None)[..5],
             ["plate 7", "grid 1", "cathode 2", "diode1 6", "diode2 5"]
         );
+        // Base 9E: the second diode has a cathode of its own at pin 3 (from memory).
+        assert_eq!(
+            shown("6T8", None)[..7],
+            [
+                "plate 9",
+                "grid 8",
+                "cathode 7",
+                "diode1 6",
+                "diode2 2",
+                "diode2-cathode 3",
+                "diode3 1"
+            ]
+        );
         assert_eq!(
             shown("5Y3GT", None),
             ["plate1 6", "cathode 8", "plate2 4", "-filament 2"]
@@ -290,6 +309,10 @@ mod tests {
         assert_eq!(direct.named("filament"), direct.at_pin(8));
         let diode = layout(tube_type("12AV6").unwrap(), Some(2));
         assert_eq!(diode.named("plate"), diode.at_pin(5));
+        let alone = layout(tube_type("6T8").unwrap(), Some(2));
+        assert_eq!(alone.named("cathode"), alone.at_pin(3));
+        let whole = layout(tube_type("6T8").unwrap(), None);
+        assert_eq!(whole.named("cathode"), whole.at_pin(7));
         // One diode needs no number, two do.
         let single = layout(tube_type("1S5").unwrap(), None);
         assert_eq!(single.named("diode"), single.named("diode1"));
