@@ -6,12 +6,13 @@ use crate::suspects::fault_mode::GROWN_AT;
 #[test]
 fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
     for (place, line) in FAULT_MODES.iter().enumerate() {
-        // What a repair did wrong, what lies before a supply, and dirt are no failures of the part.
+        // What a repair did wrong, what lies before a supply, dirt and wear are no failures of the part.
         let beside = [
             Fault::TenTimes,
             Fault::ATenth,
             Fault::Unfed,
             Fault::DirtyContact,
+            Fault::Aged,
         ];
         let kind = FAULT_MODES.iter().filter(|other| other.class == line.class);
         let kind = kind.filter(|other| !beside.contains(&other.fault));
