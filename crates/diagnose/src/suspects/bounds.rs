@@ -3,7 +3,8 @@
 //! A part and a rule come in, sizes go out. Which faults a part may have is not known here.
 
 use circuit::{
-    Characteristic, Circuit, Device, NodeId, Part, PartId, PartKind, PartParameter, Potentiometer,
+    Characteristic, Circuit, Device, DeviceParameter as D, NodeId, Part, PartId, PartKind,
+    PartParameter, Potentiometer,
 };
 
 use crate::suspects::fault::{Fault, SizeUnit, Sizes};
@@ -160,10 +161,13 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
         }
         (PartKind::Supply(_), _) => (PartParameter::Volts, SizeUnit::Volts),
         (PartKind::Transformer(_), _) => (PartParameter::PrimaryResistance, SizeUnit::Ohms),
-        (PartKind::Device(_), _) => (
-            PartParameter::Device(circuit::DeviceParameter::Leakage),
-            SizeUnit::Amperes,
-        ),
+        (PartKind::Device(_), Fault::VoltsHigh | Fault::VoltsLow) => {
+            (PartParameter::Device(D::KneeVolts), SizeUnit::Volts)
+        }
+        (PartKind::Device(_), Fault::Aged) => {
+            (PartParameter::Device(D::SlopeResistance), SizeUnit::Ohms)
+        }
+        (PartKind::Device(_), _) => (PartParameter::Device(D::Leakage), SizeUnit::Amperes),
         (
             PartKind::Resistor(_)
             | PartKind::Potentiometer(_)
@@ -257,10 +261,12 @@ fn sound_number(part: &Part, fault: Fault) -> Option<f64> {
         PartKind::Supply(supply) => Some(supply.volts.abs()),
         PartKind::Device(device) => {
             let mut units = device.units.iter();
-            units.find_map(|unit| match unit.characteristic {
-                circuit::Characteristic::Bipolar(transistor) => {
+            units.find_map(|unit| match (unit.characteristic, fault) {
+                (Characteristic::Bipolar(transistor), _) => {
                     Some(transistor.leakage).filter(|amperes| *amperes > 0.0)
                 }
+                (Characteristic::SoftKnee(knee), Fault::Aged) => Some(knee.slope_ohms),
+                (Characteristic::SoftKnee(knee), _) => Some(knee.knee_volts),
                 _ => None,
             })
         }

@@ -38,9 +38,9 @@ pub enum Fault {
     SecondaryOpen,
     /// Turns of a winding are joined, so its resistance is low.
     ShortedTurns,
-    /// A supply gives more than its tolerance allows.
+    /// A supply or a regulator gives more than its tolerance allows.
     VoltsHigh,
-    /// A supply gives less than its tolerance allows.
+    /// A supply or a regulator gives less than its tolerance allows.
     VoltsLow,
     /// A supply's own resistance has risen.
     WeakSource,
@@ -77,8 +77,12 @@ pub enum Fault {
     PlateCathodeShort,
     /// A glow discharge never strikes.
     NoStrike,
+    /// A selenium rectifier's forward resistance has risen.
+    Aged,
     /// Collector and emitter, or drain and source, are joined.
     EndsShorted,
+    /// Current leaks from a transistor's collector to its emitter.
+    CollectorEmitterLeak,
     /// Base and emitter are joined.
     BaseEmitterShort,
     /// Collector and base are joined.
@@ -173,7 +177,9 @@ impl Fault {
             Fault::GridCathodeShort => "grid-cathode short",
             Fault::PlateCathodeShort => "plate-cathode short",
             Fault::NoStrike => "does not strike",
+            Fault::Aged => "aged",
             Fault::EndsShorted => "shorted through",
+            Fault::CollectorEmitterLeak => "collector-emitter leakage",
             Fault::BaseEmitterShort => "base-emitter short",
             Fault::CollectorBaseShort => "collector-base short",
             Fault::GateSourceLeak => "gate-source leakage",
@@ -242,7 +248,10 @@ impl Fault {
                 matches!(parameter, P::PrimaryResistance | P::Resistance)
             }
             Fault::SecondaryOpen => parameter == P::SecondaryResistance,
-            Fault::VoltsHigh | Fault::VoltsLow => parameter == P::Volts,
+            Fault::VoltsHigh | Fault::VoltsLow => {
+                matches!(parameter, P::Volts | P::Device(D::KneeVolts))
+            }
+            Fault::Aged => parameter == P::Device(D::SlopeResistance),
             Fault::WeakSource => parameter == P::SourceResistance,
             Fault::Dead | Fault::Unfed => {
                 matches!(parameter, P::Volts | P::SourceResistance)

@@ -65,7 +65,7 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
 }
 
 /// Among how many the weight of a fault is shared: the sections of one tube fail as one, but for
-/// its heater, which they have in common; each lead that may be lost is one of several. A string of
+/// its heater, which they have in common. A string of
 /// heaters is open as often as all its heaters together.
 fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
     let PartKind::Device(device) = &circuit.part(id).kind else {
@@ -83,11 +83,7 @@ fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
         Hypothesis::SectionsSwapped { .. } => swapped(circuit, id, device).len(),
         _ => circuit.sections_of(id).len().max(1),
     };
-    let leads = match hypothesis {
-        Hypothesis::LeadLost { .. } if device.class != DeviceClass::Tube => 3,
-        _ => 1,
-    };
-    (sections * leads) as f64
+    sections as f64
 }
 
 /// The kind of part, as the table of rates has it.
@@ -200,18 +196,21 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         }
         DeviceClass::Diode => {
             found.extend([Fault::Shorted, Fault::Open, Fault::Leaky].map(plain));
+            found.extend(has_knee(device).then(|| plain(Fault::Aged)));
         }
         DeviceClass::Regulator | DeviceClass::NeonLamp => {
             let glows = device.units.iter().any(|unit| unit.glow.is_some());
             let dark = if glows { Fault::NoStrike } else { Fault::Open };
+            let other_volts = [Fault::VoltsLow, Fault::VoltsHigh];
             found.extend([dark, Fault::Shorted, Fault::Leaky].map(plain));
+            found.extend(other_volts.map(plain));
         }
         DeviceClass::Transistor => {
             found.push(plain(Fault::EndsShorted));
             found.extend(apart(1, 2).then(|| plain(Fault::BaseEmitterShort)));
             found.extend(apart(0, 1).then(|| plain(Fault::CollectorBaseShort)));
             found.extend(leads(0..3));
-            found.extend([Fault::Leaky, Fault::LowGain].map(plain));
+            found.extend([Fault::Leaky, Fault::CollectorEmitterLeak, Fault::LowGain].map(plain));
         }
         DeviceClass::FieldEffect => {
             found.push(plain(Fault::EndsShorted));
@@ -222,6 +221,12 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         }
     }
     found
+}
+
+/// Whether a diode is a stack that conducts above a knee, as of selenium.
+fn has_knee(device: &Device) -> bool {
+    let mut units = device.units.iter();
+    units.any(|unit| unit.characteristic.knee_volts().is_some())
 }
 
 /// Tubes of another type that fit the socket and do the same in it, for the first section of it.

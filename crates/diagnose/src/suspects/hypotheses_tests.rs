@@ -27,6 +27,7 @@ V2: 5Y3GT, plate1=b, plate2=b, cathode=r
 R6: 100k, r to g
 CR1: silicon, anode=b, cathode=d
 R7: 10k, d to g
+SR1: selenium 2 plates, anode=b, cathode=d
 VR1: zener 9.1V, anode=g, cathode=z
 R8: 10k, b to z
 DS2: neon 65V 0.3mA, n to g

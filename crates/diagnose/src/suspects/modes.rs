@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 62] = [
+pub const FAULT_MODES: [FaultMode; 66] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -131,7 +131,7 @@ pub const FAULT_MODES: [FaultMode; 62] = [
         ELECTROLYTIC,
         Fault::Leaky,
         (0.40, 1.5),
-        even(Ohms, 30.0, 500e3),
+        even(Ohms, 30.0, 5e6),
         SPLIT,
     ),
     mode(ELECTROLYTIC, Fault::Shorted, (0.13, 1.0), None, SPLIT),
@@ -255,8 +255,16 @@ pub const FAULT_MODES: [FaultMode; 62] = [
         even(Ohms, 100.0, 2e6),
         HANDBOOKS,
     ),
-    mode(REGULATOR, Fault::NoStrike, (0.30, 1.0), None, RATE_ONLY),
-    mode(REGULATOR, Fault::Open, (0.45, 1.0), None, RATE_ONLY),
+    // Selenium plates rise in resistance with the years.
+    mode(
+        DIODE,
+        Fault::Aged,
+        (0.40, 5.0),
+        even(Times, 2.0, 60.0),
+        PRACTICE,
+    ),
+    mode(REGULATOR, Fault::NoStrike, (0.25, 1.0), None, RATE_ONLY),
+    mode(REGULATOR, Fault::Open, (0.35, 1.0), None, RATE_ONLY),
     mode(REGULATOR, Fault::Shorted, (0.20, 1.0), None, RATE_ONLY),
     mode(
         REGULATOR,
@@ -265,8 +273,30 @@ pub const FAULT_MODES: [FaultMode; 62] = [
         even(Ohms, 300.0, 1e6),
         RATE_ONLY,
     ),
+    // A discharge moves with the state of its cathode and its gas.
+    mode(
+        REGULATOR,
+        Fault::VoltsLow,
+        (0.10, 2.0),
+        near(TimesBelow, 0.6, 1.0, 0.08),
+        PRACTICE,
+    ),
+    mode(
+        REGULATOR,
+        Fault::VoltsHigh,
+        (0.05, 2.0),
+        near(TimesAbove, 1.0, 1.3, 0.08),
+        PRACTICE,
+    ),
     // Short .73, open .27; of old germanium many leak.
-    mode(TRANSISTOR, Fault::EndsShorted, (0.25, 5.0), None, SPLIT),
+    mode(TRANSISTOR, Fault::EndsShorted, (0.17, 5.0), None, SPLIT),
+    mode(
+        TRANSISTOR,
+        Fault::CollectorEmitterLeak,
+        (0.08, 5.0),
+        even(Ohms, 30.0, 1e6),
+        SPLIT,
+    ),
     mode(
         TRANSISTOR,
         Fault::BaseEmitterShort,

@@ -6,7 +6,7 @@ use crate::suspects::fault_mode::GROWN_AT;
 #[test]
 fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
     for (place, line) in FAULT_MODES.iter().enumerate() {
-        // What a hand did, what lies before a supply, and dirt are no failures of the part.
+        // What a hand did, what lies before a supply, dirt and wear are no failures of the part.
         let beside = [
             Fault::TenTimes,
             Fault::ATenth,
@@ -14,6 +14,7 @@ fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
             Fault::SetLower,
             Fault::Unfed,
             Fault::DirtyContact,
+            Fault::Aged,
         ];
         let kind = FAULT_MODES.iter().filter(|other| other.class == line.class);
         let kind = kind.filter(|other| !beside.contains(&other.fault));

@@ -99,13 +99,17 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
             });
             format!("is set to {to}{drawn}")
         }
-        Fault::WeakSource => format!("own resistance has risen {from}to {to}"),
+        Fault::WeakSource | Fault::Aged => format!("own resistance has risen {from}to {to}"),
         Fault::ShortedTurns => format!("shorted turns: winding down {from}to {to}"),
         Fault::VoltsHigh | Fault::VoltsLow => {
             let drawn = size.from.map_or(String::new(), |from| {
                 format!(" instead of {}", drawn(from, size))
             });
-            format!("gives {to}{drawn}")
+            let gives = match part.kind {
+                PartKind::Device(_) => "holds",
+                _ => "gives",
+            };
+            format!("{gives} {to}{drawn}")
         }
         Fault::Leaky if size.unit == SizeUnit::Amperes => {
             format!("leaks: cut-off current {to} {from}")

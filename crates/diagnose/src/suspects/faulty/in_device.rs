@@ -44,6 +44,7 @@ impl Change<'_> {
             Fault::Shorted | Fault::EndsShorted | Fault::PlateCathodeShort => {
                 bridge(self, ends(part, 0, None), short);
             }
+            Fault::CollectorEmitterLeak => bridge(self, ends(part, 0, None), size),
             Fault::CollectorBaseShort => bridge(self, ends(part, 0, Some(1)), short),
             Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), short),
             Fault::GateSourceLeak => bridge(self, ends(part, 1, Some(2)), size),
@@ -93,6 +94,17 @@ impl Change<'_> {
                     transistor.leakage = size;
                 }
                 leaky
+            }),
+            Fault::VoltsHigh | Fault::VoltsLow => self.each_characteristic(id, |law| {
+                let by = size - law.knee_volts().unwrap_or(size);
+                law.varied(DeviceParameter::KneeVolts, by)
+            }),
+            Fault::Aged => self.each_characteristic(id, |law| {
+                let mut aged = *law;
+                if let Characteristic::SoftKnee(knee) = &mut aged {
+                    knee.slope_ohms = size;
+                }
+                aged
             }),
             Fault::NoStrike => self.never_strike(id),
             _ => {}

@@ -70,17 +70,25 @@ fn by_point(
     instead: &Instead,
 ) -> Vec<(Misreading, f64)> {
     let (shown, known) = (&evaluator.shown, &evaluator.bench.known);
+    let points: Vec<usize> = (0..in_order.predicted.len()).collect();
     let at = |(row, entry): (usize, &usize)| {
         let mut sensitivities = SensitivityMatrix::clone(&in_order.sensitivities);
         sensitivities.set_row(place, &instead.sensitivities.row(row));
         let mut predicted = in_order.predicted.clone();
         predicted[place] = instead.response.volts[row] + instead.shift[row];
+        let mut volts = vec![0.0; predicted.len()];
+        // Nothing is also what a fault leaves that takes the volts away: neither is known better than the other.
+        if predicted[place].abs() <= shown.noise[place].sqrt() {
+            volts[place] = evaluator.law_error * (predicted[place] - in_order.predicted[place]);
+        }
+        let laws = LawErrors {
+            volts: &volts,
+            points: &points,
+        };
         // Two readings of one point with a fine meter may be too alike to invert: no explanation.
         let before = (&*in_order.sensitivities, known);
         let changed = (&sensitivities, &[place][..], &[][..]);
-        let joint = &in_order.joint;
-        let joint = joint.changed(before, changed, LawErrors::NONE, shown);
-        let joint = joint.ok()?;
+        let joint = in_order.joint.changed(before, changed, laws, shown).ok()?;
         let likelihood = joint.log_likelihood(shown, &predicted);
         Some((
             Misreading::OtherPoint { entry: *entry },
