@@ -137,6 +137,15 @@ fn a_control_that_may_stand_anywhere_hides_a_resistor_beside_it() {
             "{}",
             checked.out
         );
+        // 33/60 of 45 kΩ are 24.75 kΩ below the wiper, 14.75 kΩ of them of the track: 59 %. What is known beforehand of
+        // it and of the supply's own resistance moves that by less than two.
+        let position = checked.out.split("R4 stands at about ").nth(1);
+        let position = position.map(|rest| rest[..2].parse::<i32>().unwrap());
+        assert_eq!(position.is_none(), at_a_known_place);
+        assert!(
+            position.is_none_or(|at| (57..=61).contains(&at)),
+            "{position:?}"
+        );
         let readings = scratch.write("r.csv", "point,reading\n1,-60.5\n2,-38.6\n3,-49.7\n");
         let path = scratch.path();
         let found = fairvolt(&["suspects", &path, "-r", &readings, "--format", "json"]);

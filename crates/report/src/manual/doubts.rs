@@ -81,6 +81,7 @@ pub(crate) fn blocks(job: &Job, belief: &Belief, translation: Option<&Translatio
     }
     lines.extend(left_out::lines(job, &belief.left_out));
     lines.extend(spreads::line(job, belief));
+    lines.extend(spreads::positions_found(job, belief));
     if !lines.is_empty() {
         blocks.push(Block::Lines(lines));
     }

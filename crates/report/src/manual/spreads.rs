@@ -2,12 +2,15 @@
 
 use std::collections::HashSet;
 
-use circuit::{spread_of, Job, SpreadBasis, DEFAULT_SPREADS};
+use circuit::{
+    spread_of, Job, PartKind, PartParameter, Potentiometer, SpreadBasis, DEFAULT_SPREADS,
+};
 use reconcile::Belief;
 #[cfg(feature = "schema")]
 use schemars::JsonSchema;
 use serde::Serialize;
 
+use crate::figures::{percent, BETWEEN};
 use crate::labels::first_few;
 
 /// Parts named of one kind before the rest is counted only.
@@ -69,5 +72,43 @@ pub(crate) fn line(job: &Job, belief: &Belief) -> Option<String> {
             "Assumed where the netlist states no tolerance: {}.",
             kinds.join("; ")
         )
+    })
+}
+
+/// Share of the standard deviation of an unstated position, of its logarithm, below which the printed values have
+/// found it.
+const FOUND: f64 = 0.5;
+
+/// Where controls stand of which no position is stated, as far as the printed values say so: 95 %, one line each.
+pub(crate) fn positions_found<'a>(
+    job: &'a Job,
+    belief: &'a Belief,
+) -> impl Iterator<Item = String> + 'a {
+    belief.parts.iter().filter_map(|number| {
+        let part = job.circuit.parts().get(number.id.part.0)?;
+        let PartKind::Potentiometer(pot) = &part.kind else {
+            return None;
+        };
+        let before = spread_of(part, PartParameter::WiperPosition).standard();
+        let found = number.id.parameter == PartParameter::WiperPosition
+            && !pot.is_stated
+            && number.standard < FOUND * before;
+        let at = |offset| {
+            let moved = Potentiometer {
+                offset,
+                ..pot.clone()
+            };
+            percent((moved.moved(pot.setting) * 100.0).round())
+        };
+        found.then(|| {
+            let wide = 1.96 * number.standard;
+            format!(
+                "By the printed values {} stands at about {} % ({}{BETWEEN}{} %): no position is stated.",
+                part.designator,
+                at(number.change),
+                at(number.change - wide),
+                at(number.change + wide),
+            )
+        })
     })
 }

@@ -9,8 +9,8 @@ use super::thermistor;
 use crate::netlist::items::{Item, ItemKind};
 use crate::netlist::values::{Doubted, Subject, Values};
 
-/// Where a wiper stands if nothing is said.
-const MIDDLE: f64 = 0.5;
+/// The widest tolerance of controls (common practice, no source); what is wider may be a position without its `at`.
+const WIDEST: f64 = 0.3;
 
 /// What a control is for, before the word for it.
 const USES: [&str; 9] = [
@@ -88,20 +88,20 @@ pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind
         Some(share) => {
             let help = "0 % is the counter-clockwise end, 100 % the clockwise end";
             values.reject(&share.bytes, "a setting lies between 0 % and 100 %", help);
-            MIDDLE
+            off_ends(&taps)
         }
-        None => MIDDLE,
+        None => off_ends(&taps),
     };
     let tolerance = values.tolerance();
-    if !stated && !values.has_leftovers() {
-        let Subject { name, bytes, .. } = &values.subject;
-        let message = format!(
-            "no setting is stated for {name}: unless a row sets it, its wiper may be anywhere"
-        );
-        let help = "write where it was set, such as `at 40%`";
-        values
-            .findings
-            .remark(bytes, message, "anywhere, drawn in the middle", help);
+    let unsure = !stated && !values.has_leftovers();
+    if let Some(wide) = tolerance.filter(|wide| unsure && *wide > WIDEST) {
+        let Subject { bytes, .. } = &values.subject;
+        let percent = wide * 100.0;
+        let message =
+            format!("{percent:.0} % counts as the tolerance, and the wiper may be anywhere");
+        let help = format!("if it is the position, write `at {percent:.0}%`");
+        let remark = "no position is stated";
+        values.findings.remark(bytes, message, remark, &help);
     }
     PartKind::Potentiometer(Potentiometer {
         ohms,
@@ -111,6 +111,15 @@ pub(in crate::netlist) fn potentiometer(values: &mut Values<'_, '_>) -> PartKind
         offset: 0.0,
         taps,
     })
+}
+
+/// Where a wiper is drawn if nothing is said: in the middle of the longest piece of track between ends and taps.
+fn off_ends(taps: &[f64]) -> f64 {
+    let mut places = [taps, &[0.0, 1.0]].concat();
+    places.sort_by(f64::total_cmp);
+    let pieces = places.windows(2).map(|ends| (ends[1] - ends[0], ends[0]));
+    let longest = pieces.max_by(|a, b| a.0.total_cmp(&b.0));
+    longest.map_or(0.5, |(length, below)| below + length / 2.0)
 }
 
 /// Fixed taps of the track: `tap=30% tap2=60%`, from the counter-clockwise end.
@@ -134,9 +143,27 @@ fn taps(values: &mut Values<'_, '_>) -> Vec<f64> {
                             `tap=30%`";
                 values.reject(&item.bytes, message, help);
                 // The terminal is there all the same.
-                found.push(MIDDLE);
+                found.push(0.5);
             }
         }
     }
     found
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_unstated_wiper_is_drawn_off_ends_and_taps() {
+        for (taps, want) in [
+            (&[][..], 0.5),
+            (&[0.2], 0.6),
+            (&[0.5], 0.75),
+            (&[0.8, 0.1], 0.45),
+        ] {
+            // A few float operations on shares below 1.
+            assert!((off_ends(taps) - want).abs() < 1e-14, "{taps:?}");
+        }
+    }
 }
