@@ -10,6 +10,7 @@ mod catalogue;
 mod characteristic;
 mod circuit;
 mod device;
+mod device_numbers;
 mod electrode_letters;
 mod feed;
 mod heater_string;

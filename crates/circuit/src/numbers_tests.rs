@@ -3,7 +3,8 @@ use std::collections::BTreeSet;
 use super::*;
 use crate::capacitor::Dielectric;
 use crate::catalogue::{semiconductors, tube_types, SemiconductorKind};
-use crate::characteristic::SoftKnee;
+use crate::characteristic::{Characteristic, SoftKnee};
+use crate::parameter::DeviceParameter;
 use crate::part::{Contact, ContactKind, SupplyKind};
 use crate::spread::SpreadBasis;
 

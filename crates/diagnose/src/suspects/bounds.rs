@@ -7,8 +7,9 @@ use circuit::{
     PartParameter, Potentiometer,
 };
 
-use crate::suspects::fault::{Fault, SizeUnit, Sizes};
+use crate::suspects::fault::Fault;
 use crate::suspects::fault_mode::{SizeOf, SizeRule};
+use crate::suspects::fault_size::{SizeUnit, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 
 /// Ion current that charges a control grid which has lost its connection, from that of a hard tube

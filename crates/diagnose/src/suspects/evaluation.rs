@@ -11,7 +11,7 @@ use reconcile::ReconcileError;
 
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
-use crate::suspects::fault::Size;
+use crate::suspects::fault_size::Size;
 use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};

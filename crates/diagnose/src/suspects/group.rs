@@ -8,7 +8,7 @@ use nalgebra::DVector;
 
 use crate::suspects::conclusion::by_chance;
 use crate::suspects::evaluation::{Evaluated, ALIKE};
-use crate::suspects::fault::Size;
+use crate::suspects::fault_size::Size;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Shown;
 use crate::suspects::misreading::Misreading;

@@ -9,7 +9,8 @@ use circuit::{
 
 use crate::suspects::bounds::{floating_grid, grid, sizes};
 use crate::suspects::cold::fed_together;
-use crate::suspects::fault::{Fault, Sizes};
+use crate::suspects::fault::Fault;
+use crate::suspects::fault_size::Sizes;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::modes::mode_of;
 use crate::suspects::part_class::PartClass;

@@ -9,7 +9,7 @@ use reconcile::ReconcileError;
 use crate::suspects::bench_model::{Response, SizedFault};
 use crate::suspects::course::{interpolated, Nodes};
 use crate::suspects::evaluation::{Evaluator, InOrder};
-use crate::suspects::fault::Sizes;
+use crate::suspects::fault_size::Sizes;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::size::Profile;
 

@@ -11,7 +11,7 @@ use reconcile::ReconcileError;
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::course::Nodes;
 use crate::suspects::evaluation::{Evaluated, Evaluator, Spread, ALIKE};
-use crate::suspects::fault::{Size, Sizes};
+use crate::suspects::fault_size::{Size, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Joint;
 use crate::suspects::screening::Screening;

@@ -165,7 +165,8 @@ pub(crate) fn small_socket(job: &Job, row: RowId, width: f64) -> Option<Picture>
 fn locator(kind: Kind<'_>) -> Locator {
     match kind {
         Kind::Base(_, Socket::Octal | Socket::Loctal) => Locator::Key,
-        Kind::Base(..) => Locator::Gap,
+        Kind::Base(_, Socket::Old(_)) => Locator::ThickPins,
+        Kind::Base(_, Socket::Miniature | Socket::Noval) => Locator::Gap,
         Kind::Leads => Locator::Tab,
     }
 }

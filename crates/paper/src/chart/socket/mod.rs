@@ -17,6 +17,8 @@ use crate::picture::{placed, Fill, Ink, Pen, Picture, Point, Shape, TextAnchor};
 pub enum Locator {
     /// A wider gap between the last contact and the first.
     Gap,
+    /// The last contact and the first are thicker than the others.
+    ThickPins,
     /// A key in the middle that fits a groove.
     Key,
     /// A tab at the rim of a can.

@@ -26,6 +26,7 @@ impl Socket {
         say(&self.middle, DROP);
         match self.locator {
             Locator::Gap => say("gap", RING + DROP),
+            Locator::ThickPins => say("thick pins", RING * 0.4),
             Locator::Key => say("key", RING * 0.52),
             // It projects beyond the rim.
             Locator::Tab => {}
@@ -40,7 +41,7 @@ impl Socket {
             pen: Some(Pen::new(Ink::Black, 1.4)),
         });
         match self.locator {
-            Locator::Gap => {}
+            Locator::Gap | Locator::ThickPins => {}
             Locator::Key => picture.rectangle(
                 (centre.x - 6.0, centre.y + RING * 0.62),
                 (12.0, 8.0),

@@ -76,7 +76,7 @@ impl Socket {
         let half = others[0].max(others[1]).max(2.0 * RIM + 4.0) / 2.0;
         let tab = match self.locator {
             Locator::Tab => TAB,
-            Locator::Gap | Locator::Key => 0.0,
+            Locator::Gap | Locator::ThickPins | Locator::Key => 0.0,
         };
         // Nor are the words below it pushed down past their contacts.
         let pushed = |side: &[&SocketContact], others: f64| match at_top(side) > 0.0 {

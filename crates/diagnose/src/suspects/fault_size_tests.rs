@@ -1,4 +1,4 @@
-//! Tests of `fault`.
+//! Tests of `fault_size`.
 
 use super::*;
 
