@@ -65,7 +65,7 @@ pub struct Potentiometer {
     pub tolerance: Option<f64>,
     /// Share of the resistance between the counter-clockwise end and the wiper, 0 to 1.
     pub setting: f64,
-    /// Whether the job says where the wiper stands; if it does not, `setting` stands for any.
+    /// Whether the drawing says where the wiper stands; if it does not, `setting` stands for any.
     pub is_stated: bool,
     /// How far the wiper is from where it is said to be, in units of [`Potentiometer::moved`]; 0 as drawn.
     pub offset: f64,

@@ -1,18 +1,17 @@
 //! The track of a potentiometer: its pieces between the wiper, the taps and the ends.
 
-use crate::circuit::Circuit;
-use crate::part::{PartKind, Potentiometer};
-use crate::setting::{Setting, SettingValue};
+use crate::part::Potentiometer;
 
 impl Potentiometer {
     /// Index of the wiper among its terminals.
     pub const WIPER: usize = 1;
 
-    /// Where the wiper is, as a share of the travel, if it is said to be at `turn`: its offset added to the
-    /// logarithm of the travel below it over that above it, `ln(s/(1−s))`, between the ends or taps next to it. So it
-    /// never leaves these, and an end, which a hand feels, is exact.
-    pub fn moved(&self, turn: f64) -> f64 {
-        match self.beside(turn) {
+    /// Where the wiper is, as a share of the travel, where `set` is what a row states and the drawing's own position
+    /// counts without it: the offset added to the logarithm of the travel below it over that above it, `ln(s/(1−s))`,
+    /// between the ends or taps next to it. So it never leaves these, and an end, which a hand feels, is exact.
+    pub fn moved(&self, set: Option<f64>) -> f64 {
+        let turn = set.unwrap_or(self.setting);
+        match self.play(set) {
             Some((below, above)) if self.offset != 0.0 => {
                 let (left, right) = (turn - below, (above - turn) * (-self.offset).exp());
                 below + (above - below) * left / (left + right)
@@ -22,12 +21,20 @@ impl Potentiometer {
     }
 
     /// Derivative of [`Potentiometer::moved`] by the offset.
-    pub fn by_offset(&self, turn: f64) -> f64 {
+    pub fn by_offset(&self, set: Option<f64>) -> f64 {
         // ds/d ln(s/(1−s)) = s(1−s)
-        self.beside(turn).map_or(0.0, |(below, above)| {
-            let at = self.moved(turn);
+        self.play(set).map_or(0.0, |(below, above)| {
+            let at = self.moved(set);
             (at - below) * (above - at) / (above - below)
         })
+    }
+
+    /// The ends or taps between which the offset moves a wiper; none if it does not: from one of them, and from a
+    /// position that a row states where the drawing leaves it open. One offset cannot say both how far off a known
+    /// position is and where an unknown one is.
+    fn play(&self, set: Option<f64>) -> Option<(f64, f64)> {
+        let moves = self.is_stated || set.is_none();
+        self.beside(set.unwrap_or(self.setting)).filter(|_| moves)
     }
 
     /// The offset that moves the wiper from where the drawing has it to a place between the same ends or taps;
@@ -63,28 +70,10 @@ impl Potentiometer {
     }
 }
 
-impl Circuit {
-    /// The same drawing, with the position of a control stated that one of these puts off its ends: where it has a
-    /// scale for some rows, it has it for all.
-    pub fn with_wipers_stated<'a>(mut self, settings: impl Iterator<Item = &'a Setting>) -> Self {
-        for setting in settings {
-            let on_its_way =
-                matches!(setting.value, SettingValue::Turn(at) if 0.0 < at && at < 1.0);
-            if let (PartKind::Potentiometer(pot), true) =
-                (&mut self.part_mut(setting.part).kind, on_its_way)
-            {
-                pot.is_stated = true;
-            }
-        }
-        self
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::circuit::{CircuitBuilder, PartId};
-    use crate::part::Part;
+    use crate::part::PartKind;
 
     /// By hand: the wiper above the tap at 20 % and below it; the lengths add up to the whole.
     #[test]
@@ -130,7 +119,7 @@ mod tests {
     /// the tap at 20 % however far it moves. On an end or a tap it does not move.
     #[test]
     fn an_offset_moves_a_wiper_between_its_neighbours() {
-        let moved = |offset, turn| control(vec![0.2], offset).moved(turn);
+        let moved = |offset, turn| control(vec![0.2], offset).moved(Some(turn));
         // A few float operations on shares below 1.
         assert!((moved(2f64.ln(), 0.6) - (0.2 + 0.8 * 2.0 / 3.0)).abs() < 1e-14);
         assert!((moved(0.2, 0.6) - 0.6 - 0.05 * 0.8).abs() < 1e-3);
@@ -138,43 +127,31 @@ mod tests {
         assert!(0.2 < far && far < 0.21, "{far}");
         for exact in [0.0, 0.2, 1.0] {
             assert!(moved(3.0, exact).total_cmp(&exact).is_eq());
-            assert!(control(vec![0.2], 3.0).by_offset(exact).abs() < f64::MIN_POSITIVE);
+            assert!(control(vec![0.2], 3.0).by_offset(Some(exact)).abs() < f64::MIN_POSITIVE);
         }
     }
 
     #[test]
     fn its_derivative_is_what_differences_of_it_say() {
-        for (turn, offset) in [(0.5, 0.0), (0.03, 0.7), (0.9, -1.5)] {
+        for (turn, offset) in [(0.5, 0.1), (0.03, 0.7), (0.9, -1.5)] {
             let step = 1e-5;
-            let at = |offset| control(vec![0.4], offset).moved(turn);
+            let at = |offset| control(vec![0.4], offset).moved(Some(turn));
             let slope = (at(offset + step) - at(offset - step)) / (2.0 * step);
-            let miss = (control(vec![0.4], offset).by_offset(turn) - slope).abs();
+            let miss = (control(vec![0.4], offset).by_offset(Some(turn)) - slope).abs();
             // A central difference of 1e-5 leaves 1e-10 of a third derivative below 1, and rounding of 1e-11.
             assert!(miss < 1e-9, "{turn}: {miss}");
         }
     }
 
-    /// One row puts R1 half way and one on its end; R2 is only ever put on an end.
+    /// By hand: e²/(1 + e²) where the drawing leaves it open.
     #[test]
-    fn a_row_that_puts_a_control_off_its_ends_states_its_position() {
-        let mut builder = CircuitBuilder::new();
-        let node = builder.node("a");
-        for name in ["R1", "R2"] {
-            let pot = Potentiometer {
-                is_stated: false,
-                ..control(Vec::new(), 0.0)
-            };
-            builder.part(Part::new(name, PartKind::Potentiometer(pot), vec![node; 3]));
-        }
-        let settings = [(0, 0.5), (0, 1.0), (1, 0.0), (1, 1.0)].map(|(part, at)| Setting {
-            part: PartId(part),
-            value: SettingValue::Turn(at),
-        });
-        let circuit = builder.finish().with_wipers_stated(settings.iter());
-        let stated = circuit.parts().iter().map(|part| match &part.kind {
-            PartKind::Potentiometer(pot) => pot.is_stated,
-            _ => unreachable!(),
-        });
-        assert_eq!(stated.collect::<Vec<_>>(), [true, false]);
+    fn a_row_states_a_position_that_the_drawing_leaves_open() {
+        let pot = Potentiometer {
+            is_stated: false,
+            ..control(Vec::new(), 2.0)
+        };
+        assert!((pot.moved(None) - 0.880_797).abs() < 1e-6);
+        assert!((pot.moved(Some(0.4)) - 0.4).abs() < 1e-12);
+        assert!(pot.by_offset(Some(0.4)).abs() < 1e-12);
     }
 }

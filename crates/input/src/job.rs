@@ -103,8 +103,6 @@ pub fn read_job(sources: &Sources, parts: &JobSources, own_tubes: &[TubeType]) -
         .title
         .clone()
         .unwrap_or_else(|| circuit.title().to_owned());
-    let rows = manual.entries.iter().flat_map(|entry| &entry.settings);
-    let circuit = circuit.with_wipers_stated(rows);
     let job = Job {
         title,
         serial: settings.serial,

@@ -221,7 +221,7 @@ fn scale_of(part: &Part, parameter: PartParameter) -> Scale {
         SpreadScale::Logarithm => Scale::Logarithm,
         SpreadScale::Travel => match &part.kind {
             PartKind::Potentiometer(pot) => Scale::Travel {
-                share: pot.by_offset(pot.setting),
+                share: pot.by_offset(None),
             },
             _ => Scale::Logarithm,
         },

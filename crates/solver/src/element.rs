@@ -77,7 +77,7 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
     match &part.kind {
         PartKind::Resistor(resistor) => add(0, 1, resistance(resistor.ohms)),
         PartKind::Potentiometer(pot) => {
-            for (upper, lower, share) in pot.lengths(pot.moved(turn(pot, id, conditions))) {
+            for (upper, lower, share) in pot.lengths(pot.moved(turn(id, conditions))) {
                 add(upper, lower, resistance(pot.ohms * share));
             }
         }
@@ -173,8 +173,7 @@ pub(crate) fn dependences(
         PartKind::Resistor(resistor) => by_ohms(P::Resistance, resistor.ohms),
         PartKind::Potentiometer(pot) => {
             let mut on = by_ohms(P::Resistance, pot.ohms);
-            let turn = turn(pot, element.part, conditions);
-            on.extend(by_position(pot, turn, element));
+            on.extend(by_position(pot, turn(element.part, conditions), element));
             on
         }
         PartKind::Lamp(lamp) => by_ohms(P::Resistance, lamp.ohms()),
@@ -203,21 +202,21 @@ pub(crate) fn dependences(
     }
 }
 
-/// Where the wiper of a potentiometer is said to be under these conditions.
-fn turn(pot: &Potentiometer, id: PartId, conditions: &Conditions) -> f64 {
+/// Where these conditions put the wiper of a potentiometer.
+fn turn(id: PartId, conditions: &Conditions) -> Option<f64> {
     match conditions.of(id) {
-        Some(SettingValue::Turn(turn)) => turn,
-        _ => pot.setting,
+        Some(SettingValue::Turn(turn)) => Some(turn),
+        _ => None,
     }
 }
 
 /// How a piece of a track depends on the position of its wiper; none of a piece between ends and taps.
-fn by_position(pot: &Potentiometer, turn: f64, element: &Element) -> Option<Dependence> {
+fn by_position(pot: &Potentiometer, set: Option<f64>, element: &Element) -> Option<Dependence> {
     let ElementKind::Conductance { siemens } = element.kind else {
         return None;
     };
-    let (upper, lower, share) = *pot.lengths(pot.moved(turn)).get(element.piece)?;
-    let by_offset = pot.by_offset(turn);
+    let (upper, lower, share) = *pot.lengths(pot.moved(set)).get(element.piece)?;
+    let by_offset = pot.by_offset(set);
     let longer = match (upper, lower) {
         _ if by_offset == 0.0 => return None,
         (Potentiometer::WIPER, _) => by_offset,

@@ -225,7 +225,7 @@ pub(crate) fn sizes(circuit: &Circuit, id: PartId, fault: Fault, rule: &SizeRule
                     offset,
                     ..pot.clone()
                 }
-                .moved(pot.setting)
+                .moved(None)
             };
             match rule.of {
                 SizeOf::TravelAbove => made(from, moved(by), at(rule.most), unit),

@@ -112,11 +112,14 @@ fn misfit(reconciled: &Reconciled, changed: &Changed) -> f64 {
     each.sum()
 }
 
-/// A potentiometer with its wiper elsewhere; none of another part.
+/// A potentiometer with its wiper elsewhere; none of another part, or where the drawing does not say where it is.
 fn at_position(id: PartId, part: &Part, percent: usize) -> Option<Replacement> {
     let PartKind::Potentiometer(pot) = &part.kind else {
         return None;
     };
+    if !pot.is_stated {
+        return None;
+    }
     let share = percent as f64 / 100.0;
     let mut own = pot.clone();
     own.setting = share;

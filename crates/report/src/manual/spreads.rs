@@ -98,7 +98,7 @@ pub(crate) fn positions_found<'a>(
                 offset,
                 ..pot.clone()
             };
-            percent((moved.moved(pot.setting) * 100.0).round())
+            percent((moved.moved(None) * 100.0).round())
         };
         found.then(|| {
             let wide = 1.96 * number.standard;

@@ -175,7 +175,7 @@ impl Change<'_> {
             _ => None,
         };
         let part = self.circuit.part(id);
-        let (ohms, turn) = (pot.ohms, pot.moved(turn.unwrap_or(pot.setting)));
+        let (ohms, turn) = (pot.ohms, pot.moved(turn));
         let above = ohms * (1.0 - turn);
         let below = ohms * turn;
         let (cw, wiper, ccw) = (part.nodes[0], part.nodes[1], part.nodes[2]);
