@@ -72,6 +72,8 @@ fn a_glow_tube_that_holds_too_few_volts_is_found() {
     assert_eq!((&*part, &*fault), ("VR1", "volts low"));
     // The current through it makes the rest of the 92.8 V.
     assert!((89.0..93.0).contains(&volts), "{volts}");
+    let told = fairvolt(&["suspects", &job.path(), "-r", &job.write("r.csv", readings)]).out;
+    assert!(told.contains("test VR1 or try another 0B2"), "{told}");
 }
 
 const SELENIUM: &str =

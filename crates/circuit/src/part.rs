@@ -67,7 +67,7 @@ pub struct Potentiometer {
     pub setting: f64,
     /// Whether the drawing says where the wiper stands; if it does not, `setting` stands for any.
     pub is_stated: bool,
-    /// How far the wiper is from where it is said to be, in units of [`Potentiometer::moved`]; 0 as drawn.
+    /// How far the wiper is from where it is said to be, as [`Potentiometer::moved`] counts it; 0 as drawn.
     pub offset: f64,
     /// Fixed taps of the track, as shares from the counter-clockwise end, at most two.
     pub taps: Vec<f64>,

@@ -66,6 +66,14 @@ impl Conditions {
             .map(|setting| setting.value)
     }
 
+    /// Where these conditions put the wiper of a potentiometer, as a share of its track.
+    pub fn turn(&self, part: PartId) -> Option<f64> {
+        match self.of(part) {
+            Some(SettingValue::Turn(turn)) => Some(turn),
+            _ => None,
+        }
+    }
+
     /// Whether a part is out of the circuit.
     pub fn is_out(&self, part: PartId) -> bool {
         self.settings.iter().any(|setting| match setting.value {

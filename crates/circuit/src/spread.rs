@@ -104,7 +104,7 @@ pub const STATED_SOURCE: f64 = 0.20;
 
 /// Half of the distance between the limits of a wiper in the middle of its track, as a share of the travel. There the
 /// logarithm of [`SpreadScale::Travel`] changes four times as fast: `d ln(s/(1−s))/ds = 1/(s(1−s))`.
-pub const WIPER_TRAVEL: f64 = 0.05;
+const WIPER_TRAVEL: f64 = 0.05;
 
 /// The defaults: the kind of number, half of the distance between its limits, these in words, and where
 /// they come from.

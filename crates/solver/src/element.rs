@@ -77,7 +77,7 @@ fn lower(id: PartId, part: &Part, conditions: &Conditions, found: &mut Vec<Eleme
     match &part.kind {
         PartKind::Resistor(resistor) => add(0, 1, resistance(resistor.ohms)),
         PartKind::Potentiometer(pot) => {
-            for (upper, lower, share) in pot.lengths(pot.moved(turn(id, conditions))) {
+            for (upper, lower, share) in pot.lengths(pot.moved(conditions.turn(id))) {
                 add(upper, lower, resistance(pot.ohms * share));
             }
         }
@@ -173,7 +173,7 @@ pub(crate) fn dependences(
         PartKind::Resistor(resistor) => by_ohms(P::Resistance, resistor.ohms),
         PartKind::Potentiometer(pot) => {
             let mut on = by_ohms(P::Resistance, pot.ohms);
-            on.extend(by_position(pot, turn(element.part, conditions), element));
+            on.extend(by_position(pot, conditions.turn(element.part), element));
             on
         }
         PartKind::Lamp(lamp) => by_ohms(P::Resistance, lamp.ohms()),
@@ -199,14 +199,6 @@ pub(crate) fn dependences(
         },
         PartKind::Generator(_) => vec![in_branch(P::SourceResistance)],
         PartKind::Contact(_) | PartKind::Device(_) => Vec::new(),
-    }
-}
-
-/// Where these conditions put the wiper of a potentiometer.
-fn turn(id: PartId, conditions: &Conditions) -> Option<f64> {
-    match conditions.of(id) {
-        Some(SettingValue::Turn(turn)) => Some(turn),
-        _ => None,
     }
 }
 

@@ -66,8 +66,7 @@ pub fn candidates(circuit: &Circuit, ages: &AgeFactors) -> Vec<Candidate> {
 }
 
 /// Among how many the weight of a fault is shared: the sections of one tube fail as one, but for
-/// its heater, which they have in common. A string of
-/// heaters is open as often as all its heaters together.
+/// its heater, which they have in common. A string of heaters is open as often as all its heaters together.
 fn sharers(circuit: &Circuit, id: PartId, hypothesis: &Hypothesis) -> f64 {
     let PartKind::Device(device) = &circuit.part(id).kind else {
         return 1.0;

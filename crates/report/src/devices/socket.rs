@@ -59,7 +59,7 @@ const BASES: [(Socket, &[&str]); 8] = [
 ];
 
 impl Socket {
-    /// The socket of a tube; none if neither base nor pins tell it.
+    /// The socket of a tube; none if its base does not tell it, or a pin is beyond it.
     pub(crate) fn of(tube: &TubeType) -> Option<Socket> {
         let base = designation(&tube.base).to_ascii_uppercase();
         let words = tube.base.to_ascii_lowercase();

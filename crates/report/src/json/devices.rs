@@ -39,7 +39,7 @@ struct TubeRecord<'a> {
     class: &'static str,
     /// Designation of its base.
     base: &'a str,
-    /// What the base plugs into. Null where neither base nor pins tell it.
+    /// What the base plugs into. Null where the base does not tell it, or a pin is beyond it.
     #[cfg_attr(feature = "schema", schemars(extend("enum" = ["7-pin miniature", "octal", "loctal", "9-pin miniature", "4-pin", "5-pin", "6-pin", "7-pin", null])))]
     socket: Option<&'static str>,
     /// How far base and pins can be trusted.

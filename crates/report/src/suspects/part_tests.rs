@@ -1,8 +1,8 @@
 //! How suspected parts are tested by themselves, with the power off.
 
 use circuit::{
-    spread_of, Capacitor, ContactKind, DeviceClass, Dielectric, Job, Part, PartKind, PartParameter,
-    SupplyKind,
+    spread_of, tube_type, Capacitor, ContactKind, Device, DeviceClass, Dielectric, Job, Part,
+    PartKind, PartParameter, SupplyKind,
 };
 use diagnose::{Fault, Hypothesis, Member, Suspects};
 use units::Unit;
@@ -99,6 +99,11 @@ fn position_test(part: &Part, fault: &Hypothesis) -> Option<String> {
     }
 }
 
+/// Whether a regulator or rectifier is a tube in a socket.
+fn is_plugged(device: &Device) -> bool {
+    tube_type(&device.type_name).is_some()
+}
+
 /// How a part is tested out of its circuit (common practice, no source).
 fn part_test(part: &Part) -> String {
     let name = part.designator.as_str();
@@ -139,7 +144,7 @@ fn part_test(part: &Part) -> String {
         PartKind::Contact(_) => {
             format!("measure {name} open and closed (next to nothing), and move it while you do")
         }
-        PartKind::Device(device) if device.class == DeviceClass::Tube => {
+        PartKind::Device(device) if device.class == DeviceClass::Tube || is_plugged(device) => {
             let socket = circuit::socket(name).unwrap_or(name);
             format!("test {socket} or try another {}", device.type_name)
         }

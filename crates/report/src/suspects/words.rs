@@ -84,32 +84,26 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
     let from = size
         .from
         .map_or(String::new(), |from| format!("from {} ", drawn(from, size)));
+    let instead = size.from.map_or(String::new(), |from| {
+        format!(" instead of {}", drawn(from, size))
+    });
     match fault {
         Fault::DriftedHigh => format!("has risen {from}to {to}"),
         Fault::DriftedLow => format!("has fallen {from}to {to}"),
         Fault::TenTimes | Fault::ATenth => {
-            let drawn = size.from.map_or(String::new(), |from| {
-                format!(" instead of {}", drawn(from, size))
-            });
-            format!("{to}{drawn}: a wrong one fitted?")
+            format!("{to}{instead}: a wrong one fitted?")
         }
         Fault::SetHigher | Fault::SetLower => {
-            let drawn = size.from.map_or(String::new(), |from| {
-                format!(" instead of {}", drawn(from, size))
-            });
-            format!("is set to {to}{drawn}")
+            format!("is set to {to}{instead}")
         }
         Fault::WeakSource | Fault::Aged => format!("own resistance has risen {from}to {to}"),
         Fault::ShortedTurns => format!("shorted turns: winding down {from}to {to}"),
         Fault::VoltsHigh | Fault::VoltsLow => {
-            let drawn = size.from.map_or(String::new(), |from| {
-                format!(" instead of {}", drawn(from, size))
-            });
             let gives = match part.kind {
                 PartKind::Device(_) => "holds",
                 _ => "gives",
             };
-            format!("{gives} {to}{drawn}")
+            format!("{gives} {to}{instead}")
         }
         Fault::Leaky if size.unit == SizeUnit::Amperes => {
             format!("leaks: cut-off current {to} {from}")

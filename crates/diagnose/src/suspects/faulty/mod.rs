@@ -170,12 +170,8 @@ impl Change<'_> {
 
     /// A potentiometer with its track or its wiper open.
     fn in_track(&mut self, id: PartId, pot: &Potentiometer, fault: Fault, open: f64) {
-        let turn = match self.made.conditions.of(id) {
-            Some(SettingValue::Turn(turn)) => Some(turn),
-            _ => None,
-        };
         let part = self.circuit.part(id);
-        let (ohms, turn) = (pot.ohms, pot.moved(turn));
+        let (ohms, turn) = (pot.ohms, pot.moved(self.made.conditions.turn(id)));
         let above = ohms * (1.0 - turn);
         let below = ohms * turn;
         let (cw, wiper, ccw) = (part.nodes[0], part.nodes[1], part.nodes[2]);
