@@ -5,6 +5,7 @@ use std::sync::Arc;
 use circuit::{Characteristic, Circuit, Conditions, Glow, PartId, PartKind, SoftKnee};
 use nalgebra::{DMatrix, DVector};
 
+use crate::impedances::Impedances;
 use crate::law::{self, limit_junction, ByNumber, Evaluation, Limiter, MOST_TERMINALS};
 use crate::ties::Place;
 
@@ -25,7 +26,7 @@ pub(crate) struct Series {
 }
 
 /// A unit of a device in the equations.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq)]
 pub(crate) struct Device {
     /// The part it belongs to.
     pub(crate) part: PartId,
@@ -42,7 +43,7 @@ pub(crate) struct Device {
 }
 
 /// A glow discharge and its state.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, PartialEq)]
 struct Glowing {
     limits: Glow,
     lit: bool,
@@ -131,6 +132,24 @@ impl Device {
     pub(crate) fn rows(&self) -> impl Iterator<Item = (usize, usize)> + '_ {
         let each = self.terminals.iter().enumerate();
         each.filter_map(|(terminal, place)| Some((terminal, place.row?)))
+    }
+
+    /// A terminal's entry of a vector of rows less that of its last terminal.
+    pub(crate) fn above_last(&self, terminal: usize, of: &DVector<f64>) -> f64 {
+        let at = |terminal: usize| self.terminals[terminal].row.map_or(0.0, |row| of[row]);
+        at(terminal) - at(self.characteristic.terminals() - 1)
+    }
+
+    /// Resistance in ohms between a terminal and its last one, without sign.
+    pub(crate) fn ohms_to_last(&self, terminal: usize, impedances: &Impedances<'_>) -> f64 {
+        let last = self.terminals[self.characteristic.terminals() - 1].row;
+        let own = self.terminals[terminal].row;
+        let between = |row: Option<usize>, column: Option<usize>| match (row, column) {
+            (Some(row), Some(column)) => impedances.at(row, column),
+            _ => 0.0,
+        };
+        let crossed = between(own, last) + between(last, own);
+        (between(own, own) + between(last, last) - crossed).abs()
     }
 
     /// Its terminals that are connected, each with its node.

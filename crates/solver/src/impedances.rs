@@ -61,25 +61,31 @@ impl BehindLeads<'_> {
     }
 }
 
-/// Conductances that have changed: `Z − (Σ z_a M_ab w_bᵀ)`.
+/// Conductances that have changed: `Z − Σ y_b w_bᵀ` with `y_b = Σ z_a M_ab`.
 #[derive(Clone, Copy)]
 pub(crate) struct Changed<'a> {
     pub(crate) ports: &'a [Arc<Prepared>],
-    /// `M`
-    pub(crate) middle: &'a DMatrix<f64>,
+    /// `y_b`
+    pub(crate) responses: &'a [DVector<f64>],
 }
 
 impl Changed<'_> {
-    /// What they take off an entry.
-    pub(crate) fn at(&self, row: usize, column: usize) -> f64 {
-        let mut taken = 0.0;
-        for (b, port) in self.ports.iter().enumerate() {
-            let adjoint_response = port.adjoint_response[column];
-            for (a, port) in self.ports.iter().enumerate() {
-                taken += port.response[row] * self.middle[(a, b)] * adjoint_response;
+    /// `y_b` of each of these ports, with `M` between them.
+    pub(crate) fn responses(ports: &[Arc<Prepared>], middle: &DMatrix<f64>) -> Vec<DVector<f64>> {
+        let of = |b: usize| {
+            let mut own = DVector::zeros(ports[b].response.len());
+            for (a, port) in ports.iter().enumerate() {
+                own.axpy(middle[(a, b)], &port.response, 1.0);
             }
-        }
-        taken
+            own
+        };
+        (0..ports.len()).map(of).collect()
+    }
+
+    /// `y_b` and `w_b`
+    fn each(&self) -> impl Iterator<Item = (&DVector<f64>, &DVector<f64>)> {
+        let adjoint = self.ports.iter().map(|port| &port.adjoint_response);
+        self.responses.iter().zip(adjoint)
     }
 }
 
@@ -118,8 +124,38 @@ impl Impedances<'_> {
         let answered = self.driven.map_or(0.0, |port| {
             port.give * port.response[row] * port.adjoint_response[column]
         });
-        let changed = self.changed.map_or(0.0, |ports| ports.at(row, column));
+        let changed = self.changed.map_or(0.0, |changed| {
+            changed
+                .each()
+                .map(|(own, adjoint)| own[row] * adjoint[column])
+                .sum()
+        });
         self.solved[(row, column)] - answered - changed
+    }
+
+    /// The entries among some rows.
+    pub(crate) fn among(&self, rows: &[usize]) -> DMatrix<f64> {
+        if self.behind.is_some() {
+            return DMatrix::from_fn(rows.len(), rows.len(), |i, j| self.at(rows[i], rows[j]));
+        }
+        let mut found = DMatrix::zeros(rows.len(), rows.len());
+        for (column, mut own) in rows.iter().zip(found.column_iter_mut()) {
+            let solved = self.solved.column(*column);
+            own.iter_mut()
+                .zip(rows)
+                .for_each(|(entry, row)| *entry = solved[*row]);
+            let mut less = |response: &DVector<f64>, share: f64| {
+                let each = own.iter_mut().zip(rows);
+                each.for_each(|(entry, row)| *entry -= share * response[*row]);
+            };
+            if let Some(port) = self.driven {
+                less(port.response, port.give * port.adjoint_response[*column]);
+            }
+            for (response, adjoint) in self.changed.iter().flat_map(Changed::each) {
+                less(response, adjoint[*column]);
+            }
+        }
+        found
     }
 
     /// Volts for these amperes, many of which may be zero.
@@ -147,13 +183,8 @@ impl Impedances<'_> {
                 1.0,
             );
         }
-        if let Some(Changed { ports, middle }) = self.changed {
-            for (b, port) in ports.iter().enumerate() {
-                let across = port.adjoint_response.dot(amperes);
-                for (a, port) in ports.iter().enumerate() {
-                    volts.axpy(-middle[(a, b)] * across, &port.response, 1.0);
-                }
-            }
+        for (response, adjoint) in self.changed.iter().flat_map(Changed::each) {
+            volts.axpy(-adjoint.dot(amperes), response, 1.0);
         }
         volts
     }
@@ -167,13 +198,8 @@ impl Impedances<'_> {
                 1.0,
             );
         }
-        if let Some(Changed { ports, middle }) = self.changed {
-            for (a, port) in ports.iter().enumerate() {
-                let across = port.response.dot(amperes);
-                for (b, port) in ports.iter().enumerate() {
-                    volts.axpy(-middle[(a, b)] * across, &port.adjoint_response, 1.0);
-                }
-            }
+        for (response, adjoint) in self.changed.iter().flat_map(Changed::each) {
+            volts.axpy(-response.dot(amperes), adjoint, 1.0);
         }
         volts
     }

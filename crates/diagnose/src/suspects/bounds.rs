@@ -70,14 +70,8 @@ pub(crate) fn floating_tubes(circuit: &Circuit, hypothesis: &Hypothesis) -> Opti
 /// of an AVC line. A cathode feeds current into such a node and takes none out, and the plate of a diode takes
 /// none out that is negative, so that ions still charge it.
 fn hung_on(circuit: &Circuit, id: PartId, fed: bool) -> Option<Vec<PartId>> {
-    let mut at_node = vec![Vec::new(); circuit.nodes().len()];
-    for (index, part) in circuit.parts().iter().enumerate() {
-        for node in part.nodes.iter().filter(|_| PartId(index) != id) {
-            at_node[node.0].push(PartId(index));
-        }
-    }
     let mut ends = circuit.part(id).nodes.iter().copied();
-    ends.find_map(|end| hung_behind(circuit, &at_node, end, fed))
+    ends.find_map(|end| hung_behind(circuit, id, end, fed))
 }
 
 /// Whether nothing but control grids and plates of vacuum diodes hangs on one end of a part, so that no ammeter shows
@@ -86,15 +80,10 @@ pub(crate) fn hangs_grids_only(circuit: &Circuit, id: PartId) -> bool {
     hung_on(circuit, id, false).is_some()
 }
 
-/// [`hung_on`] for one end of the part, with the other parts at each node.
-fn hung_behind(
-    circuit: &Circuit,
-    at_node: &[Vec<PartId>],
-    end: NodeId,
-    fed: bool,
-) -> Option<Vec<PartId>> {
+/// [`hung_on`] for one end of the part.
+fn hung_behind(circuit: &Circuit, id: PartId, end: NodeId, fed: bool) -> Option<Vec<PartId>> {
     let mut tubes = Vec::new();
-    let mut reached = vec![false; at_node.len()];
+    let mut reached = vec![false; circuit.nodes().len()];
     let mut open = vec![end];
     while let Some(node) = open.pop() {
         if circuit.nodes()[node.0].is_reference {
@@ -103,8 +92,9 @@ fn hung_behind(
         if std::mem::replace(&mut reached[node.0], true) {
             continue;
         }
-        for id in &at_node[node.0] {
-            let part = circuit.part(*id);
+        let parts = circuit.parts().iter().enumerate();
+        let here = parts.filter(|(own, part)| PartId(*own) != id && part.nodes.contains(&node));
+        for (own, part) in here {
             match &part.kind {
                 PartKind::Capacitor(_) => {}
                 PartKind::Resistor(_)
@@ -119,10 +109,10 @@ fn hung_behind(
                     }
                 }
                 PartKind::Device(device) => {
-                    let mut own = (0..part.nodes.len()).filter(|own| part.nodes[*own] == node);
-                    if own.clone().eq(terminal(device, grid(device))) {
-                        tubes.push(*id);
-                    } else if !own.all(|own| takes_none_out(device, own, fed)) {
+                    let mut here = (0..part.nodes.len()).filter(|place| part.nodes[*place] == node);
+                    if here.clone().eq(terminal(device, grid(device))) {
+                        tubes.push(PartId(own));
+                    } else if !here.all(|place| takes_none_out(device, place, fed)) {
                         return None;
                     }
                 }

@@ -107,12 +107,12 @@ impl Joint {
             learnt.ger(-1.0, &column, &known.row(*gone).transpose(), 1.0);
         }
         let changed = sensitivities.select_rows(rows);
-        let with_all = &changed * sensitivities.transpose();
+        let with_all = sensitivities * changed.transpose();
         let taught = changed * known;
         for (place, row) in rows.iter().enumerate() {
             for other in 0..sensitivities.nrows() {
-                own[(*row, other)] = with_all[(place, other)];
-                own[(other, *row)] = with_all[(place, other)];
+                own[(*row, other)] = with_all[(other, place)];
+                own[(other, *row)] = with_all[(other, place)];
             }
             learnt.set_row(*row, &taught.row(place));
         }

@@ -172,7 +172,7 @@ impl<'a> Changes<'a> {
         }
     }
 
-    /// A tube or semiconductor whose law has other numbers.
+    /// A tube or semiconductor whose law has other numbers, or whose terminals have been exchanged with others.
     fn law(&mut self, base: &Alterable<'_>, id: PartId, part: &Part) -> Option<()> {
         let (PartKind::Device(now), old) = (&part.kind, base.circuit.part(id)) else {
             return None;
@@ -180,7 +180,7 @@ impl<'a> Changes<'a> {
         let PartKind::Device(before) = &old.kind else {
             return None;
         };
-        let alike = part.nodes == old.nodes && now.units.len() == before.units.len();
+        let alike = now.units.len() == before.units.len();
         let places: Vec<usize> = base.units(id).collect();
         if !alike || places.len() != now.units.len() {
             return None;
@@ -191,7 +191,16 @@ impl<'a> Changes<'a> {
                 return None;
             }
             let device = &self.devices[*place];
-            let device = device.with_law(now.characteristic, now.glow);
+            let mut device = device.with_law(now.characteristic, now.glow);
+            for (terminal, at) in now.at.iter().enumerate() {
+                if part.nodes[*at] != old.nodes[*at] {
+                    if terminal == 0 && now.series_ohms > 0.0 {
+                        return None;
+                    }
+                    device.nodes[terminal] = Some(part.nodes[*at].0);
+                    device.terminals[terminal] = base.touched_by_device(part.nodes[*at])?;
+                }
+            }
             self.devices.to_mut()[*place] = device;
         }
         // The resistance in series with it stays as it is.

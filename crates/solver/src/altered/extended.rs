@@ -9,7 +9,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::Changes;
 use super::Alterable;
-use crate::deviation::{Arrived, Deviation, Start, TRIAL};
+use crate::deviation::{ActiveDevices, Arrived, Curvature, Deviation, Start, TRIAL};
 use crate::device::Device;
 use crate::impedances::{BehindLeads, Changed, Impedances, Parted};
 use crate::law::Evaluation;
@@ -21,9 +21,11 @@ const SURELY_STRUCK: f64 = 1.15;
 /// What slopes do that have moved.
 #[derive(Debug)]
 pub(super) struct Tangent {
-    /// Terminals whose slopes have moved far.
+    /// Terminals of devices whose slopes have moved far.
     pub(super) moved: Vec<Terminal>,
-    /// `N`, among those terminals.
+    /// Those of them whose currents have.
+    pub(super) fed: Vec<Terminal>,
+    /// `N`, from the volts of the former to the currents of the latter.
     pub(super) slopes: DMatrix<f64>,
     /// Slopes that have moved a little, each between two terminals.
     pub(super) weak: Vec<(Terminal, Terminal, f64)>,
@@ -42,6 +44,7 @@ pub(super) struct Terminal {
 pub(super) struct Extended<'a> {
     before: &'a [Device],
     tangents: &'a [Evaluation],
+    curvatures: &'a [Curvature],
     from: Cow<'a, DVector<f64>>,
     origin: Cow<'a, DVector<f64>>,
     solved: (&'a DMatrix<f64>, Option<&'a Parted>),
@@ -62,6 +65,7 @@ impl<'a> Extended<'a> {
         let mut made = Extended {
             before: &solution.reduced.devices,
             tangents: &solution.tangents,
+            curvatures: solution.curvatures(),
             from: Cow::Borrowed(&solution.kept),
             origin: Cow::Borrowed(origin),
             solved: (&solution.impedances, solution.parted.as_ref()),
@@ -109,19 +113,19 @@ impl<'a> Extended<'a> {
             from: &self.from,
             origin: &self.origin,
             impedances: self.impedances(),
-            curvatures: None,
+            curvatures: Some(self.curvatures),
         }
     }
 
-    /// What those slopes do that have moved.
+    /// What those slopes of active devices do that have moved.
     pub(super) fn tangent(
         &self,
         changes: &Changes<'_>,
-        evaluations: &[Evaluation],
+        (evaluations, active): (&[Evaluation], &ActiveDevices),
         closely: bool,
     ) -> Option<Tangent> {
         let deviation = self.deviation(&changes.devices);
-        let moved = deviation.moved(evaluations, closely)?;
+        let moved = deviation.moved((evaluations, active), closely)?;
         let kept = self.solved.0.nrows();
         let terminal = |row: usize| Terminal {
             outer: changes.outer_of(kept, row),
@@ -130,6 +134,7 @@ impl<'a> Extended<'a> {
         let weak = moved.weak.into_iter();
         Some(Tangent {
             moved: moved.rows.into_iter().map(terminal).collect(),
+            fed: moved.fed.into_iter().map(terminal).collect(),
             slopes: moved.slopes,
             weak: weak
                 .map(|(row, column, change)| (terminal(row), terminal(column), change))

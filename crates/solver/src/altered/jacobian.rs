@@ -41,7 +41,7 @@ impl Altered<'_> {
             let view = self.view(&prepared, tangent);
             let sensitivities = if self.is_heavy(*siemens, view, &prepared) {
                 let loaded = self.loaded(*port, *siemens)?;
-                slopes.readings.push(loaded.as_it_stands(*port));
+                slopes.readings.push(loaded.as_it_stands(*port)?);
                 loaded.sensitivities((&prepared, loaded.closely()?), 0.0, &loaded.laws())
             } else {
                 slopes.readings.push(view.port_reading(*siemens));

@@ -31,6 +31,7 @@ use crate::numbers::ParameterId;
 use crate::port::Prepared;
 use crate::solution::Solution;
 use crate::terms::Terms;
+use crate::ties::Place;
 
 pub use probes::Probes;
 pub use state::Altered;
@@ -81,6 +82,14 @@ impl Alterable<'_> {
     fn units(&self, part: PartId) -> impl Iterator<Item = usize> + '_ {
         let devices = &self.solution.reduced.devices;
         (0..devices.len()).filter(move |place| devices[*place].part == part)
+    }
+
+    /// Where a node stands that some device touches.
+    fn touched_by_device(&self, node: NodeId) -> Option<Place> {
+        let devices = self.solution.reduced.devices.iter();
+        let mut terminals = devices.flat_map(|device| device.nodes.iter().zip(&device.terminals));
+        let found = terminals.find(|(own, _)| **own == Some(node.0));
+        found.map(|(_, place)| *place)
     }
 
     fn prepared(&self, port: Port) -> Arc<Prepared> {

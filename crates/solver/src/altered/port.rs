@@ -46,9 +46,9 @@ impl<'a> Altered<'a> {
     /// be solved anew.
     pub fn port_reading(&self, port: Port, siemens: f64) -> Option<PortReading> {
         let prepared = self.base.prepared(port);
-        let view = self.view(&prepared, &self.tangent);
+        let view = self.view(&prepared, self.tangent()?);
         if self.is_heavy(siemens, view, &prepared) {
-            return Some(self.loaded(port, siemens)?.as_it_stands(port));
+            return self.loaded(port, siemens)?.as_it_stands(port);
         }
         Some(view.port_reading(siemens))
     }
@@ -64,28 +64,34 @@ impl<'a> Altered<'a> {
     }
 
     /// A port as the tangent sees it.
-    pub(super) fn as_it_stands(&self, port: Port) -> PortReading {
-        let view = self.view(&self.base.prepared(port), &self.tangent);
-        PortReading {
+    pub(super) fn as_it_stands(&self, port: Port) -> Option<PortReading> {
+        let view = self.view(&self.base.prepared(port), self.tangent()?);
+        Some(PortReading {
             volts: view.open_volts,
             ohms: view.ohms,
-        }
+        })
     }
 
     /// Resistance in ohms between each row that devices touch and the reference, in the order
-    /// of the rows; those behind a broken lead stand at the end, each as large as the lead's.
-    pub fn terminal_ohms(&self) -> Vec<f64> {
-        let Tangent { moved, slopes, .. } = &self.tangent;
+    /// of the rows; those behind a broken lead stand at the end, each as large as the lead's. None where the circuit
+    /// has to be solved anew.
+    pub fn terminal_ohms(&self) -> Option<Vec<f64>> {
+        let Tangent {
+            moved, fed, slopes, ..
+        } = self.tangent()?;
         let impedances = self.impedances();
-        let outer: Vec<Option<usize>> = moved.iter().map(|terminal| terminal.outer).collect();
         let kept = impedances.solved.nrows();
+        let outer = |terminals: &[Terminal]| -> Vec<Option<usize>> {
+            terminals.iter().map(|terminal| terminal.outer).collect()
+        };
+        let (moved, fed) = (outer(moved), outer(fed));
         let mut answered = DVector::zeros(moved.len());
         let rows = (0..kept).map(|row| {
-            for (place, outer) in outer.iter().enumerate() {
+            for (place, outer) in moved.iter().enumerate() {
                 answered[place] = outer.map_or(0.0, |outer| impedances.at(outer, row));
             }
             let through = slopes * &answered;
-            let transfers = outer.iter().zip(through.iter());
+            let transfers = fed.iter().zip(through.iter());
             let taken: f64 = transfers
                 .map(|(outer, through)| {
                     outer.map_or(0.0, |outer| impedances.at(row, outer)) * through
@@ -95,7 +101,7 @@ impl<'a> Altered<'a> {
         });
         let rows: Vec<f64> = rows.collect();
         let leads = self.changes.leads.iter().map(|lead| lead.ohms);
-        rows.into_iter().chain(leads).collect()
+        Some(rows.into_iter().chain(leads).collect())
     }
 
     /// The rows of every device one of whose terminals hangs on more than `factor` times its `ohms` before, as
@@ -105,7 +111,7 @@ impl<'a> Altered<'a> {
         if ohms.len() != self.impedances().solved.nrows() {
             return None;
         }
-        let now = self.terminal_ohms();
+        let now = self.terminal_ohms()?;
         let risen = |row: usize| ohms.get(row).is_none_or(|then| now[row] > factor * then);
         let mut rows: Vec<usize> = Vec::new();
         for device in self.changes.devices.iter() {
@@ -163,14 +169,21 @@ impl<'a> Altered<'a> {
         }
         let Tangent {
             moved,
+            fed,
             slopes,
             weak,
         } = tangent;
-        let at_moved = moved.iter().map(|terminal| at(&kept, *terminal));
-        let at_moved = DVector::from_iterator(moved.len(), at_moved);
-        let far = sensed(slopes, sense, &at_moved);
+        let (asked, answering) = match sense {
+            Sense::Forward => (moved, fed),
+            Sense::Backward => (fed, moved),
+        };
+        let asked = DVector::from_iterator(
+            asked.len(),
+            asked.iter().map(|terminal| at(&kept, *terminal)),
+        );
+        let far = sensed(slopes, sense, &asked);
         let mut answered: Vec<(Terminal, f64)> =
-            moved.iter().copied().zip(far.iter().copied()).collect();
+            answering.iter().copied().zip(far.iter().copied()).collect();
         answered.extend(weak.iter().map(|(row, column, change)| match sense {
             Sense::Forward => (*row, change * at(&kept, *column)),
             Sense::Backward => (*column, change * at(&kept, *row)),

@@ -145,9 +145,10 @@ impl Altered<'_> {
         };
         let Tangent {
             moved,
+            fed,
             slopes,
             weak,
-        } = &self.tangent;
+        } = self.tangent()?;
         let mut to_moved = DMatrix::zeros(volts.len(), moved.len());
         let (mut one, mut other) = (volts.clone(), volts.clone());
         for (place, terminal) in moved.iter().enumerate() {
@@ -155,7 +156,7 @@ impl Altered<'_> {
             to_moved.set_column(place, &one);
         }
         let answered = to_moved * slopes.transpose();
-        for (place, terminal) in moved.iter().enumerate() {
+        for (place, terminal) in fed.iter().enumerate() {
             adjoint_response(terminal, &mut one);
             ohms -= one.component_mul(&answered.column(place));
         }
@@ -171,7 +172,7 @@ impl Altered<'_> {
                 ohms: ohms[i],
             };
             if self.is_heavy(*siemens, view, port) {
-                return Some(self.loaded(port.port, *siemens)?.as_it_stands(port.port));
+                return self.loaded(port.port, *siemens)?.as_it_stands(port.port);
             }
             Some(view.port_reading(*siemens))
         })

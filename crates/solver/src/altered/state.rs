@@ -12,6 +12,7 @@ use nalgebra::{DMatrix, DVector};
 use super::change::{Change, Changes};
 use super::extended::{Extended, Tangent};
 use super::Alterable;
+use crate::deviation::{evaluations, ActiveDevices};
 use crate::impedances::{Changed, Impedances};
 use crate::law::Evaluation;
 use crate::port::Prepared;
@@ -25,17 +26,20 @@ pub struct Altered<'a> {
     pub(super) ports: Vec<Arc<Prepared>>,
     /// `M = (1 + D R)⁻¹ D`
     pub(super) middle: DMatrix<f64>,
+    /// What each change takes off the resistances.
+    responses: Vec<DVector<f64>>,
     /// `q`: the current in amperes into the circuit at each change.
     pub(super) currents: DVector<f64>,
     /// What the devices' currents leave over the tangent, at the rows they touched before.
     pub(super) remainder: DVector<f64>,
     /// Volts of the rows that devices touch, then of those behind broken leads.
     pub(super) volts: DVector<f64>,
-    /// What the devices do there.
+    /// What the devices do there, those that are active.
     evaluations: Vec<Evaluation>,
-    /// The effect of their moved slopes, for readings of ports.
-    pub(super) tangent: Tangent,
-    /// The same closely, made when asked for.
+    active: ActiveDevices,
+    /// The effect of their moved slopes, made when asked for: for readings of ports …
+    tangent: OnceCell<Option<Tangent>>,
+    /// … and closely, for sensitivities.
     closely: OnceCell<Option<Tangent>>,
     rows: OnceCell<DVector<f64>>,
 }
@@ -72,13 +76,13 @@ impl<'a> Altered<'a> {
         for (port, given) in ports.iter().zip(given.iter()) {
             origin.axpy(*given, &port.response, 1.0);
         }
+        let responses = Changed::responses(&ports, &middle);
         let changed = Changed {
             ports: &ports,
-            middle: &middle,
+            responses: &responses,
         };
         let extended = Extended::new(base, &changes, changed, &origin);
         let arrived = extended.rest(&mut changes, start)?;
-        let tangent = extended.tangent(&changes, &arrived.evaluations, false)?;
         // What flows behind a broken lead flows out of the row before it.
         let mut remainder: DVector<f64> = arrived.remainder.rows(0, kept).into_owned();
         for (place, lead) in changes.leads.iter().enumerate() {
@@ -95,11 +99,13 @@ impl<'a> Altered<'a> {
             changes,
             ports,
             middle,
+            responses,
             currents,
             remainder,
             volts: arrived.volts,
             evaluations: arrived.evaluations,
-            tangent,
+            active: arrived.active,
+            tangent: OnceCell::new(),
             closely: OnceCell::new(),
             rows: OnceCell::new(),
         };
@@ -123,15 +129,25 @@ impl<'a> Altered<'a> {
         })
     }
 
-    /// What the moved slopes do, closely.
+    /// What the moved slopes do. None where the circuit has to be solved anew.
+    pub(super) fn tangent(&self) -> Option<&Tangent> {
+        let made = || self.answered((&self.evaluations, &self.active), false);
+        self.tangent.get_or_init(made).as_ref()
+    }
+
+    /// The same closely.
     pub(super) fn closely(&self) -> Option<&Tangent> {
-        let made = self.closely.get_or_init(|| {
-            let nothing = DVector::zeros(self.base.solution.kept.len());
-            let changed = self.changed();
-            let extended = Extended::new(self.base, &self.changes, changed, &nothing);
-            extended.tangent(&self.changes, &self.evaluations, true)
-        });
-        made.as_ref()
+        let made = || {
+            let now = evaluations(&self.changes.devices, &self.volts);
+            self.answered((&now, &ActiveDevices::all(now.len())), true)
+        };
+        self.closely.get_or_init(made).as_ref()
+    }
+
+    fn answered(&self, devices: (&[Evaluation], &ActiveDevices), closely: bool) -> Option<Tangent> {
+        let nothing = DVector::zeros(self.base.solution.kept.len());
+        let extended = Extended::new(self.base, &self.changes, self.changed(), &nothing);
+        extended.tangent(&self.changes, devices, closely)
     }
 
     /// `K = J⁻¹ − J⁻¹C M CᵀJ⁻¹` among the rows that devices touch.
@@ -148,7 +164,7 @@ impl<'a> Altered<'a> {
     fn changed(&self) -> Changed<'_> {
         Changed {
             ports: &self.ports,
-            middle: &self.middle,
+            responses: &self.responses,
         }
     }
 }

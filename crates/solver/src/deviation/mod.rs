@@ -156,23 +156,34 @@ impl Deviation<'_> {
         None
     }
 
-    /// The devices to evaluate before anything has moved.
+    /// The devices to evaluate before anything has moved: those that are not what they were in the solved state.
     fn initially_active(&self) -> ActiveDevices {
-        match (self.curvatures, self.impedances.driven) {
-            (Some(_), Some(_)) => ActiveDevices::none(self.devices.len()),
-            _ => ActiveDevices::all(self.devices.len()),
+        let count = self.devices.len();
+        if self.curvatures.is_none() {
+            return ActiveDevices::all(count);
         }
+        let mut active = ActiveDevices::none(count);
+        if !std::ptr::eq(self.devices, self.before) {
+            active.activate(|place| self.devices[place] == self.before[place]);
+        }
+        active
     }
 
-    /// Makes those devices active that a deviation reaches, where the reading is found to this tolerance
-    /// in volts.
+    /// Makes those devices active that a deviation reaches. A driven port is read to this tolerance in volts.
     fn activate(&self, active: &mut ActiveDevices, deviation: &DVector<f64>, tolerance: f64) {
-        if let (Some(curvatures), Some(port)) = (self.curvatures, self.impedances.driven) {
-            let mut allowed = Allowed::of(tolerance, port.ohms);
+        let Some(curvatures) = self.curvatures else {
+            return;
+        };
+        let Some(port) = self.impedances.driven else {
             active.activate(|place| {
-                curvatures[place].stays_linear(&self.devices[place], deviation, port, &mut allowed)
+                curvatures[place].stays_near(&self.devices[place], deviation, &self.impedances)
             });
-        }
+            return;
+        };
+        let mut allowed = Allowed::of(tolerance, port.ohms);
+        active.activate(|place| {
+            curvatures[place].stays_linear(&self.devices[place], deviation, port, &mut allowed)
+        });
     }
 
     /// Adds a device's present currents less its tangent.

@@ -80,11 +80,49 @@ impl Rows {
         }
     }
 
+    /// The places of those of these rows into which another current flows, and
+    /// `N = (1 + B_s Z_ss)⁻¹ B_s` there, one column for each of these rows. A row of `B_s` whose entries, times
+    /// the resistances at their terminals, are less than `least` is visited instead, entry by entry.
+    pub(super) fn answered_slopes(
+        &self,
+        deviation: &Deviation<'_>,
+        evaluations: &[Evaluation],
+        least: f64,
+        mut visit: impl FnMut(usize, usize, f64),
+    ) -> Option<(Vec<usize>, DMatrix<f64>)> {
+        let impedances = self.impedances(deviation);
+        let ohms = impedances.diagonal();
+        let mut entries = Vec::new();
+        let mut is_fed = vec![false; self.rows.len()];
+        self.jacobian_change(deviation, evaluations, |row, column, change| {
+            entries.push((row, column, change));
+            // What is no number counts.
+            let is_small = change * change * (ohms[row] * ohms[column]).abs() <= least * least;
+            is_fed[row] |= !is_small;
+        });
+        let fed: Vec<usize> = (0..is_fed.len()).filter(|row| is_fed[*row]).collect();
+        let mut slopes = DMatrix::zeros(fed.len(), self.rows.len());
+        let mut return_difference = DMatrix::identity(fed.len(), fed.len());
+        for (row, column, change) in entries {
+            if !is_fed[row] {
+                visit(self.rows[row], self.rows[column], change);
+                continue;
+            }
+            let own = fed.partition_point(|place| *place < row);
+            slopes[(own, column)] += change;
+            for (place, through) in fed.iter().enumerate() {
+                return_difference[(own, place)] += change * impedances[(column, *through)];
+            }
+        }
+        if !fed.is_empty() {
+            slopes = return_difference.lu().solve(&slopes)?;
+        }
+        Some((fed, slopes))
+    }
+
     /// `Z_ss`, one row and one column for each of these rows.
     pub(super) fn impedances(&self, deviation: &Deviation<'_>) -> DMatrix<f64> {
-        let (count, rows) = (self.rows.len(), &self.rows);
-        let between = |i: usize, j: usize| deviation.impedances.at(rows[i], rows[j]);
-        DMatrix::from_fn(count, count, between)
+        deviation.impedances.among(&self.rows)
     }
 
     /// The return difference `1 + Z_ss B_s`, one row and one column for each of these rows.

@@ -3,10 +3,10 @@
 //! With `B = ∂f/∂u − G`, which is negligible except at a few terminals `s`,
 //!
 //! ```text
-//! (1 + ZB)⁻¹ = 1 − Z_s N,   N = B_s (1 + Z_ss B_s)⁻¹
+//! (1 + ZB)⁻¹ = 1 − Z_s N,   N = (1 + B_s Z_ss)⁻¹ B_s
 //! ```
 //!
-//! takes a matrix with one row and one column for each of those terminals.
+//! takes a matrix with one row and one column for each of those terminals into which another current flows.
 
 use nalgebra::{DMatrix, DVector};
 
@@ -20,8 +20,12 @@ use crate::law::{Evaluation, MOST_TERMINALS};
 const CLOSELY: f64 = 1e-5;
 
 /// Of a device whose slopes `B` have moved so little that `B Z B`, times the resistance at its
-/// terminals, is less than this, the tangent of an altered circuit has `B` alone.
+/// terminals, is less than this, the tangent of an altered circuit has `B` alone. Of other devices it has the rows
+/// of `B` alone that are less than this, such as those of grids that draw next to nothing.
 const WEAK: f64 = 1e-4;
+
+/// The same where sensitivities rest on it.
+const WEAK_CLOSELY: f64 = 1e-6;
 
 /// Rounds of iteration for a tangent, and how closely it is met, as a share.
 const MOST_ROUNDS: usize = 40;
@@ -33,19 +37,25 @@ const TANGENT: f64 = 1e-9;
 pub(crate) struct Moved {
     /// Terminals `s` of the devices whose derivatives have changed far, as rows.
     pub(crate) rows: Vec<usize>,
-    /// `N`, one row and one column for each of those terminals.
+    /// Those of them whose currents have.
+    pub(crate) fed: Vec<usize>,
+    /// `N`, one row for each of the latter and one column for each of the former.
     pub(crate) slopes: DMatrix<f64>,
     /// The entries of `B` of those whose slopes have moved a little, by rows.
     pub(crate) weak: Vec<(usize, usize, f64)>,
 }
 
 impl Deviation<'_> {
-    /// The effect of the derivatives that have changed from `G`; `closely`, or with those that have changed a
-    /// little by themselves.
-    pub(crate) fn moved(&self, evaluations: &[Evaluation], closely: bool) -> Option<Moved> {
-        let all = ActiveDevices::all(evaluations.len());
-        let moved = Rows::moved(self, evaluations, &all, CLOSELY);
-        let far = |place: &usize| closely || !self.is_weak(*place, &evaluations[*place]);
+    /// The effect of the derivatives of active devices that have changed from `G`, those that have changed a little by
+    /// themselves; fewer of them `closely`.
+    pub(crate) fn moved(
+        &self,
+        (evaluations, active): (&[Evaluation], &ActiveDevices),
+        closely: bool,
+    ) -> Option<Moved> {
+        let moved = Rows::moved(self, evaluations, active, CLOSELY);
+        let weak_at = if closely { WEAK_CLOSELY } else { WEAK };
+        let far = |place: &usize| !self.is_weak(*place, &evaluations[*place], weak_at);
         let (far, little): (Vec<usize>, Vec<usize>) = moved.devices().partition(far);
         let mut weak = Vec::new();
         for place in &little {
@@ -54,19 +64,12 @@ impl Deviation<'_> {
             });
         }
         let moved = Rows::of(self, far, little);
-        let count = moved.rows.len();
-        let mut slopes = DMatrix::zeros(count, count);
-        moved.jacobian_change(self, evaluations, |row, column, change| {
-            slopes[(row, column)] += change;
-        });
-        if count > 0 {
-            let return_difference =
-                moved.return_difference(self, evaluations, &moved.impedances(self));
-            // N (1 + Z_ss B_s) = B_s
-            let factors = return_difference.transpose().lu();
-            slopes = factors.solve(&slopes.transpose())?.transpose();
-        }
+        let (fed, slopes) =
+            moved.answered_slopes(self, evaluations, weak_at, |row, column, change| {
+                weak.push((row, column, change));
+            })?;
         Some(Moved {
+            fed: fed.iter().map(|place| moved.rows[*place]).collect(),
             rows: moved.rows,
             slopes,
             weak,
@@ -74,22 +77,24 @@ impl Deviation<'_> {
     }
 
     /// Whether what a device's moved slopes do to themselves may be left out.
-    fn is_weak(&self, place: usize, now: &Evaluation) -> bool {
+    fn is_weak(&self, place: usize, now: &Evaluation, weak_at: f64) -> bool {
         let device = &self.devices[place];
         if !same_rows(device, &self.before[place]) {
             return false;
         }
         let tangent = &self.tangents[place];
         let change = |i: usize, j: usize| now.conductance[i][j] - tangent.conductance[i][j];
+        let mut ohms = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
+        for (i, row) in device.rows() {
+            for (j, column) in device.rows() {
+                ohms[i][j] = self.impedances.at(row, column);
+            }
+        }
         let mut answered = [[0.0; MOST_TERMINALS]; MOST_TERMINALS];
-        let mut ohms = [0.0; MOST_TERMINALS];
-        for (i, own) in device.rows() {
-            ohms[i] = self.impedances.at(own, own).abs();
-            for (j, row) in device.rows() {
+        for (i, _) in device.rows() {
+            for (j, _) in device.rows() {
                 let each = device.rows();
-                answered[i][j] = each
-                    .map(|(k, from)| change(i, k) * self.impedances.at(from, row))
-                    .sum();
+                answered[i][j] = each.map(|(k, _)| change(i, k) * ohms[k][j]).sum();
             }
         }
         let mut pairs = device
@@ -99,7 +104,7 @@ impl Deviation<'_> {
             let each = device.rows();
             let twice: f64 = each.map(|(k, _)| answered[i][k] * change(k, j)).sum();
             // What is no number is not weak.
-            twice * twice * ohms[i] * ohms[j] <= WEAK * WEAK
+            twice * twice * (ohms[i][i] * ohms[j][j]).abs() <= weak_at * weak_at
         })
     }
 

@@ -145,8 +145,8 @@ impl<'a> BenchModel<'a> {
             bench.columns.push(columns);
             let nothing = Alteration::none(conditions);
             let drawn = state.altered(&nothing);
-            let ohms = drawn.map_or(Vec::new(), |drawn| drawn.terminal_ohms());
-            bench.terminal_ohms.push(ohms);
+            let ohms = drawn.and_then(|drawn| drawn.terminal_ohms());
+            bench.terminal_ohms.push(ohms.unwrap_or_default());
         }
         bench.known = bench.known_columns();
         Ok(bench)
