@@ -217,6 +217,11 @@ impl Device {
         Some(glow.limits.strike_volts)
     }
 
+    /// Whether it is a glow discharge that is lit.
+    pub(crate) fn is_lit(&self) -> bool {
+        self.lit_from().is_some()
+    }
+
     /// The same device as the power is switched on: dark, if it is a glow discharge.
     pub(crate) fn dark(&self) -> Device {
         let mut device = self.clone();

@@ -273,19 +273,20 @@ pub const FAULT_MODES: [FaultMode; 66] = [
         even(Ohms, 300.0, 1e6),
         RATE_ONLY,
     ),
-    // A discharge moves with the state of its cathode and its gas.
+    // A discharge moves with the state of its cathode and its gas. Far off, another type is in its place: 75 V, 105 V
+    // and 150 V fit one socket, and Zener diodes of all volts look alike.
     mode(
         REGULATOR,
         Fault::VoltsLow,
         (0.10, 2.0),
-        near(TimesBelow, 0.6, 1.0, 0.08),
+        near(TimesBelow, 0.45, 1.0, 0.08),
         PRACTICE,
     ),
     mode(
         REGULATOR,
         Fault::VoltsHigh,
         (0.05, 2.0),
-        near(TimesAbove, 1.0, 1.3, 0.08),
+        near(TimesAbove, 1.0, 2.1, 0.08),
         PRACTICE,
     ),
     // Short .73, open .27; of old germanium many leak.

@@ -4,7 +4,7 @@ use circuit::{spread_of, Bridge, Circuit, Conditions, Job, Port};
 use diagnose::{alteration, candidates, AgeFactors, Candidate};
 use solver::{solve, solve_near, Alterable, Jacobian, PortReading, Solution};
 
-use super::jobs::sample;
+use super::jobs::{job, sample};
 
 /// A 10 MΩ meter, and one of 20,000 ohms per volt on its 50 V range.
 const METERS: [f64; 2] = [1e-7, 1e-6];
@@ -76,14 +76,17 @@ fn compare_slopes(circuit: &Circuit, quick: &Jacobian, slow: &Jacobian, fault: &
 }
 
 fn check(name: &str) {
-    let job = sample(name);
+    check_job(name, &sample(name));
+}
+
+fn check_job(name: &str, job: &Job) {
     let conditions = Conditions {
         line_factor: job.line_factor(),
         ..Conditions::default()
     };
     let near = solve(&job.circuit, &conditions).unwrap();
     let base: Alterable<'_> = near.clone().alterable(&job.circuit, &conditions);
-    let probes = probes(&job);
+    let probes = probes(job);
     let (mut tried, mut left) = (0.0, 0.0);
     for candidate in candidates(&job.circuit, &AgeFactors::default()) {
         for size in sizes(&candidate) {
@@ -156,4 +159,21 @@ fn a_relay_board() {
 #[test]
 fn a_set_of_islands() {
     check("ridge-line-panel");
+}
+
+/// A glow tube as the reference of a loop: without its current, by the tangent, it would not have struck.
+#[test]
+fn a_series_regulator() {
+    let netlist = "ground c\nPS1: 470V source=220R, plus=un, minus=c\n\
+        V1A: 6AS7G, plate=un, grid=gp, cathode=out\nR3: 1k 10%, pe to gp\n\
+        V2: 6SJ7, plate=pe, screen=se, grid=ge, cathode=ref\nR5: 470k 10%, un to pe\n\
+        R6: 150k 10%, out to se\nR7: 100k 10%, se to ref\nV3: 0A3, anode=ref, cathode=c\n\
+        R8: 22k 10%, out to ref\nR9: 82k 5%, out to ge\nR11: 47k 5%, ge to c\n\
+        C3: 0.1uF 400V, out to ge\nR13: 12k 10%, out to c\n";
+    let manual = "point,at,value\n1,un,458\n2,out,208\n3,pe,106\n4,ref,75\n5,se,98\n6,ge,75\n";
+    let meter = "[as-documented]\nmeter = \"10M\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    check_job(
+        "regulator",
+        &job(meter, netlist, manual, "point,reading\n1,458\n"),
+    );
 }

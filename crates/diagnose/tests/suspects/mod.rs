@@ -4,6 +4,7 @@ mod altered;
 mod alternating;
 mod amperes;
 mod controls;
+mod floating_grids;
 mod gain;
 mod hazards;
 mod heaters;

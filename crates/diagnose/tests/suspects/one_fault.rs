@@ -138,3 +138,20 @@ fn where_no_volts_arrive_the_open_feed_leads() {
     // Both explain the readings, the shorted one being the rarer fault by far.
     assert!(found.hypotheses[0].probability > 2.0 * shorted, "{shorted}");
 }
+
+/// A divider whose feed is open shows nothing, and so does a grid on the line before, but for the millivolts that a
+/// coupler leaks into its megohm. Millivolts are not known to the last digit of a fine meter: what both places show is
+/// the same, and an open resistor is the commoner accident.
+#[test]
+fn a_grid_at_zero_is_no_better_known_than_a_dead_place() {
+    let settings = "[as-documented]\nmeter = \"10M\"\n[on-the-bench]\nmeter = \"10M\"\n";
+    let netlist = "ground c\nPS1: 290V 5% source=100R, plus=b, minus=c\nR1: 470k 10%, b to he\n\
+        R2: 100k 10%, he to c\nV1: 6C4, plate=b, grid=g, cathode=k\nR3: 1M 10%, g to c\n\
+        R4: 1.5k 10%, k to c\nC1: 0.05uF 400V, k to g\n";
+    let manual = "point,at,value\nb,b,289\nk,k,12.5\ng,g,0\nhe,he,50.4\n";
+    let read = "point,reading\nb,289\nk,12.5\ng,0.0000\nhe,0.0000\n";
+    let job = job(settings, netlist, manual, read);
+    let found = suspects(&job, &SuspectOptions::default()).unwrap();
+    let first = &found.hypotheses[0];
+    assert!(holds(&job, first, "R1", Fault::Open), "{first:?}");
+}

@@ -9,7 +9,7 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::Changes;
 use super::Alterable;
-use crate::deviation::{ActiveDevices, Arrived, Curvature, Deviation, Start, TRIAL};
+use crate::deviation::{evaluations, ActiveDevices, Arrived, Curvature, Deviation, Start, TRIAL};
 use crate::device::Device;
 use crate::impedances::{BehindLeads, Changed, Impedances, Parted};
 use crate::law::Evaluation;
@@ -42,6 +42,7 @@ pub(super) struct Terminal {
 
 /// The rows that devices touch, and those behind broken leads.
 pub(super) struct Extended<'a> {
+    base: &'a Alterable<'a>,
     before: &'a [Device],
     tangents: &'a [Evaluation],
     curvatures: &'a [Curvature],
@@ -63,6 +64,7 @@ impl<'a> Extended<'a> {
     ) -> Self {
         let solution = &base.solution;
         let mut made = Extended {
+            base,
             before: &solution.reduced.devices,
             tangents: &solution.tangents,
             curvatures: solution.curvatures(),
@@ -146,34 +148,51 @@ impl<'a> Extended<'a> {
     /// change its state once; one that changes without end has no operating point.
     pub(super) fn rest(&self, changes: &mut Changes<'_>, start: &DVector<f64>) -> Option<Arrived> {
         let mut start = start.clone();
-        let nothing = DVector::zeros(start.len());
+        let mut remainder = DVector::zeros(start.len());
         let mut looked_at_dark = false;
+        // The state in which those are lit that were.
+        let mut first: Option<(Vec<bool>, Arrived)> = None;
         for _ in 0..=2 * changes.devices.len() + 1 {
             let deviation = self.deviation(&changes.devices);
-            let arrived = deviation.settle(
-                Start {
-                    volts: &start,
-                    remainder: &nothing,
-                },
-                TRIAL,
-            )?;
-            let struck = |(place, device): (usize, &Device)| match device.lit_from() {
-                Some(strikes) => deviation
-                    .volts_without(place, &arrived.volts)
-                    .is_some_and(|volts| volts >= SURELY_STRUCK * strikes),
-                None => true,
+            let lit = changes.devices.iter().map(Device::is_lit);
+            let known = first.take_if(|(known, _)| lit.clone().eq(known.iter().copied()));
+            let from = Start {
+                volts: &start,
+                remainder: &remainder,
             };
-            if !looked_at_dark && !changes.devices.iter().enumerate().all(struck) {
+            let arrived = match known {
+                Some((_, arrived)) => Some(arrived),
+                None => deviation.settle(from, TRIAL),
+            };
+            let struck = |arrived: &Arrived, place: usize, device: &Device| {
+                device.lit_from().is_none_or(|strikes| {
+                    let without = deviation.volts_without(place, &arrived.volts);
+                    without.is_some_and(|volts| volts >= SURELY_STRUCK * strikes)
+                })
+            };
+            let devices = || changes.devices.iter().enumerate();
+            let sure = match &arrived {
+                Some(arrived) => devices().all(|(place, own)| struck(arrived, place, own)),
+                None => !lit.clone().any(|lit| lit),
+            };
+            if !looked_at_dark && !sure {
                 looked_at_dark = true;
-                changes.devices = changes
-                    .devices
-                    .iter()
-                    .map(Device::dark)
-                    .collect::<Vec<_>>()
-                    .into();
+                first = arrived.map(|arrived| (lit.collect(), arrived));
+                let dark: Vec<Device> = changes.devices.iter().map(Device::dark).collect();
+                changes.devices = dark.into();
+                if let Some(known) = self.base.dark() {
+                    let kept = known.len();
+                    start = DVector::from_fn(start.len(), |place, _| {
+                        changes.outer_of(kept, place).map_or(0.0, |row| known[row])
+                    });
+                    let evaluations = evaluations(&changes.devices, &start);
+                    let deviation = self.deviation(&changes.devices);
+                    remainder = deviation.remainder(&start, &evaluations);
+                }
                 continue;
             }
             looked_at_dark = true;
+            let arrived = arrived?;
             if !changes.devices.iter().any(Device::glows) {
                 return Some(arrived);
             }
@@ -183,6 +202,7 @@ impl<'a> Extended<'a> {
                 return Some(arrived);
             }
             start = arrived.volts;
+            remainder.fill(0.0);
         }
         None
     }

@@ -22,13 +22,17 @@ mod probes;
 mod state;
 
 use std::collections::HashMap;
-use std::sync::{Arc, PoisonError, RwLock};
+use std::sync::{Arc, OnceLock, PoisonError, RwLock};
 
 use circuit::{Circuit, Conditions, NodeId, PartId, Port};
+use nalgebra::DVector;
 
+use crate::device::Device;
 use crate::element::Element;
+use crate::newton::{self, FallBacks};
 use crate::numbers::ParameterId;
 use crate::port::Prepared;
+use crate::reduced::{Problem, Reduced};
 use crate::solution::Solution;
 use crate::terms::Terms;
 use crate::ties::Place;
@@ -47,6 +51,8 @@ pub struct Alterable<'a> {
     elements: Vec<Vec<(Element, usize)>>,
     /// Ports prepared so far, shared by all who ask at the same time.
     ports: RwLock<HashMap<Port, Arc<Prepared>>>,
+    /// See [`Alterable::dark`].
+    dark: OnceLock<Option<DVector<f64>>>,
 }
 
 impl Solution {
@@ -63,6 +69,7 @@ impl Solution {
             solution: self,
             elements,
             ports: RwLock::new(HashMap::new()),
+            dark: OnceLock::new(),
         }
     }
 }
@@ -90,6 +97,22 @@ impl Alterable<'_> {
         let mut terminals = devices.flat_map(|device| device.nodes.iter().zip(&device.terminals));
         let found = terminals.find(|(own, _)| **own == Some(node.0));
         found.map(|(_, place)| *place)
+    }
+
+    /// Volts of the rows that devices touch before any glow discharge has struck; none where they are not found.
+    fn dark(&self) -> Option<&DVector<f64>> {
+        let found = self.dark.get_or_init(|| {
+            let solution = &self.solution;
+            let reduced = Reduced {
+                devices: solution.reduced.devices.iter().map(Device::dark).collect(),
+                ..solution.reduced.clone()
+            };
+            let problem = Problem::new(&reduced, None);
+            let (network, start) = (&solution.network, &solution.kept);
+            let state = newton::solve(&problem, network, start, FallBacks::Tried);
+            state.ok().map(|state| state.x)
+        });
+        found.as_ref()
     }
 
     fn prepared(&self, port: Port) -> Arc<Prepared> {

@@ -3,11 +3,12 @@
 //! Faults of given sizes and probes come in; one column for each number, each fault's resistance and each port goes
 //! out. How likely the numbers are is not known here.
 
-use circuit::{Alteration, PartId, PartParameter, Port};
+use circuit::{Alteration, DeviceParameter, PartId, PartParameter, Port};
 use nalgebra::DMatrix;
 use solver::{Jacobian, SolveError};
 
 use super::{alteration, loads, BenchModel, Probe, Response, SizedFault, Specimen};
+use crate::suspects::bounds::floating_tubes;
 use crate::suspects::cold::cold;
 
 /// Most faults at once.
@@ -54,6 +55,7 @@ impl BenchModel<'_> {
     ) -> Result<(Response, SensitivityMatrix), SolveError> {
         let mut readings = vec![None; probes.len()];
         let mut sensitivities = DMatrix::zeros(probes.len(), self.columns());
+        let set_by_faults = self.set_by(faults);
         for (state, places) in self.by_state(probes) {
             let alteration = alteration(self.circuit, &self.states[state], faults);
             let loads = loads(probes, &places);
@@ -70,7 +72,7 @@ impl BenchModel<'_> {
                     continue;
                 };
                 let replaced = self.states[state].is_replaced(id.part);
-                if !replaced && self.set_by_fault(faults, id.part, id.parameter) {
+                if !replaced && set_by_faults(id.part, id.parameter) {
                     continue;
                 }
                 for (row, probe) in places.iter().enumerate() {
@@ -109,10 +111,11 @@ impl BenchModel<'_> {
     /// The columns of numbers that faults set themselves.
     pub(crate) fn columns_set_by_faults(&self, faults: &[SizedFault]) -> Vec<usize> {
         let each = self.numbers.iter();
-        let set_by_fault = each.filter(|((part, number, specimen), _)| {
-            *specimen == Specimen::Found && self.set_by_fault(faults, *part, *number)
+        let set_by_faults = self.set_by(faults);
+        let own = each.filter(|((part, number, specimen), _)| {
+            *specimen == Specimen::Found && set_by_faults(*part, *number)
         });
-        set_by_fault.map(|(_, (column, _))| *column).collect()
+        own.map(|(_, (column, _))| *column).collect()
     }
 
     /// The columns of the numbers of some parts.
@@ -162,11 +165,24 @@ impl BenchModel<'_> {
             .copy_from(fault_resistances);
     }
 
-    /// Whether a fault sets this number itself.
-    fn set_by_fault(&self, faults: &[SizedFault], part: PartId, parameter: PartParameter) -> bool {
-        faults.iter().any(|(hypothesis, _)| {
-            let own = hypothesis.part() == Some(part) && hypothesis.sets(parameter);
-            own || cold(self.circuit, hypothesis).is_some_and(|cold| cold.sets(part, parameter))
-        })
+    /// Whether faults set a number of a part themselves. The size of one that leaves grids floating is the ion
+    /// current of their tubes.
+    fn set_by<'f>(
+        &'f self,
+        faults: &'f [SizedFault],
+    ) -> impl Fn(PartId, PartParameter) -> bool + 'f {
+        let gas = PartParameter::Device(DeviceParameter::GasCurrent);
+        let each = faults.iter().map(|(hypothesis, _)| {
+            let floating = floating_tubes(self.circuit, hypothesis).unwrap_or_default();
+            (hypothesis, floating, cold(self.circuit, hypothesis))
+        });
+        let each: Vec<_> = each.collect();
+        move |part, parameter| {
+            each.iter().any(|(hypothesis, floating, cold)| {
+                (hypothesis.part() == Some(part) && hypothesis.sets(parameter))
+                    || (parameter == gas && floating.contains(&part))
+                    || cold.as_ref().is_some_and(|cold| cold.sets(part, parameter))
+            })
+        }
     }
 }

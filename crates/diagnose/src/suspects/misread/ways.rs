@@ -78,7 +78,9 @@ fn by_point(
         predicted[place] = instead.response.volts[row] + instead.shift[row];
         let mut volts = vec![0.0; predicted.len()];
         // Nothing is also what a fault leaves that takes the volts away: neither is known better than the other.
-        if predicted[place].abs() <= shown.noise[place].sqrt() {
+        let own = instead.sensitivities.row(row);
+        let spread = own.norm_squared() - (own * known).norm_squared() + shown.noise[place];
+        if predicted[place].powi(2) <= spread {
             volts[place] = evaluator.law_error * (predicted[place] - in_order.predicted[place]);
         }
         let laws = LawErrors {
