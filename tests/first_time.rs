@@ -151,6 +151,14 @@ fn tubes_that_nothing_feeds_are_named_with_what_to_draw() {
     );
     let told = fairvolt(&["check", &fed.path()]).complained();
     assert!(!told.contains("no source"), "{told}");
+    // Heaters on a winding of their own are no tubes to be fed there.
+    let heated = netlist.replace("7=k", "3=h1, 4=h2, 7=k");
+    let winding = "T2: transformer 9R 0.1R, primary l1 to l2, secondary h1 to h2\n\
+                   T3: transformer 9R 1R, primary l1 to l2, secondary h1 to h2\nR9: 1R, h1 to h2\n\
+                   R10: 1R, h1 to h2\nground l2\nground h2\nPS1: 300V, plus=f2, minus=gnd\n";
+    let heated = practice("20k/V", &format!("{heated}{winding}"), manual);
+    let told = fairvolt(&["check", &heated.path()]).complained();
+    assert!(!told.contains("no source"), "{told}");
 }
 
 #[test]
@@ -405,4 +413,37 @@ fn a_printed_limit_of_ohms_is_shown_as_one() {
         assert!(sheet.contains(&format!("manual {words}")), "{sheet}");
         assert!(checked.contains(words), "{checked}");
     }
+}
+
+#[test]
+fn a_voltage_is_not_taken_at_a_row_of_ohms() {
+    let netlist = "ground c\nPS1: 250V 2% source=10R, plus=b, minus=c\nR1: 10k 5%, b to x\n\
+                   R2: 20k 5%, x to y\nR3: 30k 5%, y to c\nR4: 10k 5%, b to z\nR5: 30k 5%, z to c\n";
+    let manual = "point,at,quantity,value\n1,b,,250\n2,x,,125\n3,y,,125\n4,z,,187\n5,y,ohm,15k\n";
+    let scratch = practice("20k/V", netlist, manual);
+    let told = said(&fairvolt(&["check", &scratch.path()]).out);
+    assert!(told.contains("taken at y (point 3);"), "{told}");
+}
+
+#[test]
+fn ranges_of_which_the_same_is_said_share_a_line() {
+    let told = fairvolt(&["imitate", "11M"]).out;
+    let words = "1.5 V, 5 V, 15 V, 50 V, 150 V, 500 V, 1500 V: 10M loads more there already";
+    assert!(said(&told).contains(words), "{told}");
+}
+
+#[test]
+fn no_oscillation_is_drawn_for_a_grid_that_the_meter_all_but_shorted() {
+    let set = |leak: &str, volts: &str| {
+        let netlist = format!(
+            "ground c\nPS1: 250V source=500R, plus=b, minus=c\nV1: 6C4, 1=p, 6=g, 7=c\n\
+             R1: 47k 10%, b to p\nR2: {leak} 10%, g to c\n"
+        );
+        let manual = format!("point,at,value\n1,b,250\n2,g,{volts}\n3,p,105\n");
+        let scratch = practice("20k/V", &netlist, &manual);
+        said(&fairvolt(&["check", &scratch.path()]).out).contains("between the grid leak and c")
+    };
+    // 10 MΩ under the 50 kΩ of 20,000 ohms per volt on 2.5 V: 200 times the printed volts.
+    assert!(!set("10M", "-1.8"));
+    assert!(set("47k", "-1.8"));
 }

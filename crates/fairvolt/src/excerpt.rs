@@ -96,7 +96,7 @@ impl<'s> Maker<'s> {
         let mut ends: Vec<Range<usize>> = vec![0..0; places.len()];
         let mut start = lines.start;
         for line in self.text.get(lines.clone()).unwrap_or("").split('\n') {
-            let here = start..start + line.len();
+            let here = start..start + line.strip_suffix('\r').unwrap_or(line).len();
             let near: Vec<usize> = places
                 .iter()
                 .flat_map(|place| [place.start, place.end])
@@ -111,7 +111,7 @@ impl<'s> Maker<'s> {
                 self.shown.push('…');
             }
             self.shown.push('\n');
-            start = here.end + 1;
+            start += line.len() + 1;
         }
         self.shown.pop();
         ends
@@ -201,6 +201,8 @@ mod tests {
         let found = excerpt("x\na\u{1b}b,cd\ny", 6..8);
         assert_eq!((found.text.as_str(), found.first_line), ("a\\u{1b}b,cd", 2));
         assert_eq!(&found.text[found.span], "cd");
+        let found = excerpt("a,b\r\nc\r\n", 2..3);
+        assert_eq!(found.text, "a,b", "a line end of Windows is none of them");
         let found = excerpt("a\u{202e}b", 1..4);
         assert_eq!(&found.text[found.span.clone()], "\\u{202e}");
     }

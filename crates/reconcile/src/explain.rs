@@ -6,7 +6,7 @@
 
 use std::collections::hash_map::{Entry, HashMap};
 
-use circuit::{Job, Port, Setting};
+use circuit::{Job, Port, Quantity, Setting};
 
 use crate::error::ReconcileError;
 use crate::explanation::Explanation;
@@ -55,7 +55,9 @@ impl<'a> Slips<'a> {
     pub(crate) fn new(job: &'a Job, fit: &'a Fit, jacobian: &'a ScaledJacobian) -> Self {
         let mut entries_at: HashMap<Port, Vec<usize>> = HashMap::new();
         for (index, entry) in job.manual.iter().enumerate() {
-            if let Some(port) = entry.port {
+            // A row of ohms or of a current at the place is none that a voltage was taken at.
+            let port = entry.port.filter(|_| entry.quantity == Quantity::DcVolts);
+            if let Some(port) = port {
                 entries_at.entry(port).or_default().push(index);
             }
         }

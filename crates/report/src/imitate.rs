@@ -6,6 +6,7 @@ use units::{Joined, Pair, Unit};
 use crate::csv_text::{number, CsvTable};
 use crate::document::Block;
 use crate::figures;
+use crate::labels::gathered;
 use crate::table::{Align, Cell, Column, Table};
 
 /// Two meters, and what makes the one load like the other.
@@ -38,26 +39,24 @@ pub(crate) fn blocks(view: &ImitateView<'_>) -> Vec<Block> {
          350 V, so more asks for several equal ones in series."
             .to_owned(),
     ];
-    for one in view.found {
-        match &one.clip {
-            Err(NoClip::LoadsMore) => notes.push(format!(
-                "{}: {} loads more there already ({}); nothing clipped across it takes that away.",
-                figures::range(one.range.full_scale, false),
+    let said = |one: &Imitation| {
+        let words = match &one.clip {
+            Err(NoClip::LoadsMore) => format!(
+                "{} loads more there already ({}); nothing clipped across it takes that away.",
                 view.own,
                 figures::stated(one.own_ohms, Unit::Ohm)
-            )),
-            Err(NoClip::AlreadyAlike) => notes.push(format!(
-                "{}: both load alike; no resistor is needed.",
-                figures::range(one.range.full_scale, false)
-            )),
-            Ok(clip) if clip.bodies > 1 => notes.push(format!(
-                "{}: {} equal resistors in series share the volts.",
-                figures::range(one.range.full_scale, false),
-                clip.bodies
-            )),
-            Ok(_) => {}
-        }
-    }
+            ),
+            Err(NoClip::AlreadyAlike) => "both load alike; no resistor is needed.".to_owned(),
+            Ok(clip) if clip.bodies > 1 => {
+                format!("{} equal resistors in series share the volts.", clip.bodies)
+            }
+            Ok(_) => return None,
+        };
+        Some((words, figures::range(one.range.full_scale, false)))
+    };
+    let said = gathered(view.found.iter().filter_map(said));
+    let line = |(words, ranges): (String, Vec<String>)| format!("{}: {words}", ranges.join(", "));
+    notes.extend(said.into_iter().map(line));
     notes.push(HAZARD.to_owned());
     let mut blocks = vec![Block::Title(format!(
         "Clip across {} so that it loads like {}",

@@ -23,8 +23,13 @@ pub(crate) fn named(points: &[&str]) -> String {
 /// The first labels, the rest counted where it is more than one.
 pub(crate) fn first_few(labels: &[&str], shown: usize) -> String {
     match labels.len().checked_sub(shown) {
-        Some(more) if more > 1 => format!("{} and {more} more", labels[..shown].join(", ")),
-        _ => labels.join(", "),
+        Some(more) if more > 1 => {
+            format!(
+                "{} and {more} more",
+                listed(labels[..shown].iter().copied())
+            )
+        }
+        _ => listed(labels.iter().copied()),
     }
 }
 

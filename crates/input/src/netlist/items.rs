@@ -106,7 +106,7 @@ fn extent(text: &str, words: &[Word<'_>]) -> usize {
         let after_sign = *length == 2 && is_sign(first.text) && begins_value(last.text);
         after_sign
             || is_joined_percent(whole, last.text)
-            || (!number_again && !stray && Figure::is_one(whole))
+            || (!number_again && !stray && Figure::is_one(&whole.replace(',', ".")))
     });
     joined.unwrap_or(1)
 }
@@ -185,6 +185,7 @@ mod tests {
         );
         assert_eq!(shown("5k ± 10 %"), ["v 5k", "p ± 10 %"]);
         assert_eq!(shown("4.7k Ω"), ["v 4.7k Ω"]);
+        assert_eq!(shown("4,7 k"), ["v 4,7 k"], "one faulty value");
         assert_eq!(shown("1k a"), ["v 1k", "w a"]);
     }
 

@@ -125,6 +125,10 @@ const CASES: [&str; 4] = ["case", "can", "shell", "tab"];
 fn help(error: &PlaceError, circuit: &Circuit, (unplaced, in_against): (Unplaced, bool)) -> String {
     match error {
         PlaceError::Unknown { name } => {
+            // As the tables show it.
+            if let Some(("across" | "through", part)) = name.split_once(' ') {
+                return format!("write `{part}` alone: a part stands for the place across it");
+            }
             let nodes = circuit.nodes().iter().map(|node| node.name.as_str());
             let points = circuit.test_points().iter().map(|(name, _)| name.as_str());
             let parts = circuit.parts().iter().map(|part| part.designator.as_str());

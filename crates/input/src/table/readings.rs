@@ -136,6 +136,9 @@ impl RowReader<'_> {
         let quantity = quantity?;
         let settings = self.settings_read(quantity, (manual, own), point, out);
         let shown = self.shown(quantity, out);
+        if let (Some(point), Ok(Shown::Value(figure))) = (point, &shown) {
+            self.doubt_prefix(manual, point, figure, out);
+        }
         let of_own = point.is_none() && own.is_none() && self.filled("at").is_some();
         if of_own && quantity == Quantity::DcVolts && shown == Ok(Shown::Overrange) {
             self.unclear_overrange(out)?;
@@ -183,6 +186,35 @@ impl RowReader<'_> {
             note: self.words("note").text,
             origin: self.origin(),
         }))
+    }
+
+    /// Warns if ohms without a unit are those of the manual but for a prefix, which stands on the meter's display.
+    fn doubt_prefix(
+        &self,
+        manual: &Manual,
+        point: &Point,
+        figure: &Figure,
+        out: &mut Vec<Diagnostic>,
+    ) {
+        if point.quantity != Quantity::Ohms || figure.text.contains(char::is_alphabetic) {
+            return;
+        }
+        let mut entries = manual.entries.iter();
+        let Some(entry) = entries.find(|entry| entry.point == point.label) else {
+            return;
+        };
+        // A part that has changed by more than half or twice is told by its verdict.
+        let near = |size: f64| (0.5..2.0).contains(&(entry.figure.value / figure.value / size));
+        let prefix = [("k", 1e3), ("M", 1e6)]
+            .iter()
+            .find(|(_, size)| near(*size));
+        if let Some((letter, _)) = prefix {
+            let (read, printed) = (&figure.text, &entry.figure.text);
+            let words = self.words("reading");
+            let message = format!("this is taken as {read} Ω, and the manual prints {printed}");
+            let help = format!("if the meter showed {letter}Ω, write `{read}{letter}`");
+            out.push(words.warning(message).help(help));
+        }
     }
 
     /// The manual's point with this label, ignoring case where that is unambiguous.

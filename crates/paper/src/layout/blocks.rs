@@ -147,6 +147,9 @@ const APART: (f64, f64) = (12.0, 16.0);
 /// 7.5, a point below the smallest of the text.
 const LEAST_SCALE: f64 = 0.7;
 
+/// Height of the heading and the words above the first row: on a page of their own they would look like a mistake.
+const ABOVE_THEM: f64 = 96.0;
+
 /// How far several pictures have to be shrunk for two of the widest to stand side by side; 1 where they do
 /// anyway, or would be too small.
 fn side_by_side(pictures: &[Picture], width: f64) -> f64 {
@@ -166,15 +169,17 @@ fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
     let width = frame.width / scale + 1e-6;
     let rows = Picture::in_rows(pictures, width, APART.0 / scale);
     let mut strips = Vec::new();
-    for row in rows {
+    for (n, row) in rows.into_iter().enumerate() {
         let mut strip = Strip::new(0.0);
         strip.space = APART.1;
+        let below = frame.height - ABOVE_THEM;
+        let shrinks = n == 0 && row.iter().all(|own| own.height * LEAST_SCALE <= below);
         let mut left = frame.left;
         for picture in row {
             let room = Frame {
                 left,
                 width: (picture.width * scale).min(frame.width),
-                ..frame
+                height: if shrinks { below } else { frame.height },
             };
             let own = placed_picture(picture, room);
             strip.height = strip.height.max(own.height);
@@ -251,6 +256,8 @@ mod tests {
         assert!((wide.height - 50.0).abs() <= 1e-9);
         let high = placed_picture(&Picture::new(10.0, 1400.0, ""), FRAME);
         assert!((high.height - 700.0).abs() <= 1e-9);
+        let first = &picture_rows(&[Picture::new(10.0, 650.0, "")], FRAME)[0];
+        assert!((first.height - 604.0).abs() <= 1e-9, "room for its heading");
         let small = placed_picture(&Picture::new(10.0, 20.0, ""), FRAME);
         assert!((small.height - 20.0).abs() <= 1e-9);
         assert!(placed_picture(&Picture::default(), FRAME).height.abs() <= 1e-9);

@@ -153,7 +153,7 @@ fn fill(grid: &mut Grid, view: &CurveView<'_>) -> Vec<String> {
             grid.put(sample.ohms, sample.band.low, ':');
             grid.put(sample.ohms, sample.band.high, ':');
         }
-        legend.push(": allowed by the manual's tolerance".to_owned());
+        legend.push(": limits".to_owned());
     }
     for sample in view.samples {
         grid.put(sample.ohms, sample.volts, '*');

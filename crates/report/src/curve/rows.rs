@@ -59,6 +59,6 @@ pub(crate) fn csv(view: &CurveView<'_>) -> CsvTable {
         row("curve", "", figures)
     }));
     let heads = "job,point,kind,meter,range (V),resistance (ohm),reading (V),\
-         expanded uncertainty (V),allowed low (V),allowed high (V)";
+         expanded uncertainty (V),band low (V),band high (V)";
     CsvTable::listed(heads, rows)
 }

@@ -76,7 +76,7 @@ pub(super) fn table(view: &CurveView<'_>) -> Table {
             Column::new("resistance", "", Align::Right),
             Column::new("reading", "V", Align::Decimal),
             Column::new("U", "±V", Align::Decimal),
-            Column::new("allowed", "V", Align::Limits),
+            Column::new("limits", "V", Align::Limits),
         ],
         rows: all,
     }

@@ -6,6 +6,7 @@ use translate::Translation;
 
 use crate::document::{Block, Headline};
 use crate::figures::{decimal, printed_with_unit, range, with_sigma};
+use crate::labels::listed;
 use crate::places::where_text;
 use crate::tone::Tone;
 
@@ -211,7 +212,7 @@ fn doubt(
     if !rivals.is_empty() {
         lines.push(format!(
             "Or wrong in its stead, about as likely: {}.",
-            rivals.join(", ")
+            listed(rivals)
         ));
     }
     let point = translation.and_then(|all| {

@@ -91,7 +91,7 @@ fn limits(view: &CurveView<'_>) -> Option<Shade> {
     let points: Vec<_> = view.samples.iter().filter_map(sample).collect();
     (!points.is_empty()).then(|| Shade {
         points,
-        label: "allowed by the manual".to_owned(),
+        label: "limits".to_owned(),
     })
 }
 

@@ -11,6 +11,9 @@ use crate::figures;
 use crate::labels::{gathered, named};
 use crate::remarks::{with_hint, ON_ONE_NODE};
 
+/// Points of a whole table that are named one by one.
+const MOST_NAMED: usize = 3;
+
 /// The answer to a row of the manual that is no direct volts.
 pub(crate) fn of_row(translation: &Translation, row: RowId) -> Option<&QuantityPoint> {
     let mut points = translation.quantities.iter();
@@ -144,7 +147,12 @@ pub(super) fn notes(job: &Job, carried: &[(&QuantityPoint, &QuantityCarried)]) -
     });
     gathered(each)
         .into_iter()
-        .map(|(words, labels)| format!("{}: {words}.", named(&labels)))
+        .map(
+            |(words, labels)| match labels.len() == carried.len() && labels.len() > MOST_NAMED {
+                true => format!("All points of this table: {words}."),
+                false => format!("{}: {words}.", named(&labels)),
+            },
+        )
         .collect()
 }
 
@@ -253,9 +261,7 @@ fn remark_words(remark: QuantityRemark, quantity: Quantity, carried: &QuantityCa
         QuantityRemark::Burden => "the manual's meter in series lowered the current by more \
                                    than 1 %"
             .to_owned(),
-        QuantityRemark::FollowsLine => {
-            "it follows the line; it is corrected for the line volts on the bench".to_owned()
-        }
+        QuantityRemark::FollowsLine => "corrected for the line volts on the bench".to_owned(),
         QuantityRemark::NotDriven => "no generator of its frequency is drawn: the drawing says \
                                       how much a meter loads the point, not its volts"
             .to_owned(),

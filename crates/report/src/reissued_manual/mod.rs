@@ -43,10 +43,13 @@ fn title(view: &ChartView<'_>) -> String {
 
 fn tables(view: &ChartView<'_>) -> Vec<Block> {
     let mut blocks = Vec::new();
+    // The socket chart has no column for marks.
+    let mut marked = false;
     for (which, meter) in view.job.bench.meters.iter().enumerate() {
         let sockets = sockets::tables(view, which);
         let points = points::table(view, which);
         if !points.rows.is_empty() {
+            marked = true;
             blocks.push(Block::Caption(format!("Test points with {}", meter.name)));
             blocks.push(Block::Table(points));
         }
@@ -67,7 +70,9 @@ fn tables(view: &ChartView<'_>) -> Vec<Block> {
     }
     let mut notes = manual::notes(view.job, view.manual);
     notes.extend(remarks::notes(view.job, view.translation));
-    notes.extend(remarks::mark_notes(view.translation));
+    if marked {
+        notes.extend(remarks::mark_notes(view.translation));
+    }
     if !notes.is_empty() {
         blocks.push(Block::Lines(notes));
     }

@@ -114,6 +114,13 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
         _ => "Most likely, not proven",
     };
     let mut lines = vec![format!("{start} ({sure}): {}.", called(job, first, member))];
+    if kind(member) == Some(Hypothesis::NoneOfThese) && !tried_pairs(suspects) {
+        lines.push(
+            "No single fault that was tried makes these readings: try two at once with --pairs, \
+             and compare the drawing with the set."
+                .to_owned(),
+        );
+    }
     if !misfits.is_empty() {
         let fits = fits_instead(job, suspects);
         lines.push(format!("It does not fit {misfits}{fits}."));

@@ -247,7 +247,12 @@ fn card(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup) -> Card {
         ),
     };
     let deviating = in_order(suspects).filter(|in_order| odd(in_order) > 0);
+    let nameless = |member: &Member| kind(member) == Some(Hypothesis::NoneOfThese);
     let mut lines = vec![match deviating {
+        _ if suspect.members.first().is_some_and(nameless) => {
+            "several faults at once, something that is not drawn, or a fault that is not tried"
+                .to_owned()
+        }
         None => fits,
         Some(in_order) => format!(
             "accounts for {} of {} deviating readings; {fits}",

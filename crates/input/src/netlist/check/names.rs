@@ -142,7 +142,11 @@ fn mentioned_once(
             let places = &mentioned[node.0];
             let one = places
                 .first()
-                .filter(|(first, _)| places.iter().all(|(index, _)| index == first));
+                // The sections at a tap are of one line.
+                .filter(|(first, _)| {
+                    let line = |index: usize| &sheet.stated[index].bytes;
+                    places.iter().all(|(index, _)| line(*index) == line(*first))
+                });
             // A part whose ends meet has been reported for that, and one that is not fully
             // connected for what it lacks.
             let whole = one.is_some_and(|(index, _)| sheet.stated[*index].connected);

@@ -37,7 +37,14 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) -> bool {
             let ids = piece.parts.iter().copied();
             ids.filter(move |id| wanted(circuit.part(*id)))
         };
-        let fed: Vec<PartId> = of(needs_feeding).collect();
+        // Of a winding that only heats a tube nothing is fed.
+        let stands_here = |id: &PartId| {
+            let part = circuit.part(*id);
+            let at = part.kind.joined_terminals().into_iter().flatten();
+            let mut nodes = at.filter_map(|at| part.nodes.get(at));
+            nodes.any(|node| piece.nodes.binary_search(node).is_ok())
+        };
+        let fed: Vec<PartId> = of(needs_feeding).filter(stands_here).collect();
         if fed.is_empty() {
             continue;
         }

@@ -57,7 +57,7 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
         // message.
         if faulty_lines.insert(line) {
             let message = format!("this line is not TOML: {}", error.message());
-            let unquoted = quoted(text, bytes.start);
+            let unquoted = hyphenated(text, bytes.start).or_else(|| quoted(text, bytes.start));
             let usual = || "a line is `key = \"text\"`, `key = 20000`, or `[section]`".to_owned();
             let fault = Diagnostic::error(Span::new(id, bytes), message);
             faults.push(fault.help(unquoted.unwrap_or_else(usual)));
@@ -73,12 +73,26 @@ pub(crate) fn parse(sources: &Sources, id: SourceId) -> Tree<'_> {
     }
 }
 
+/// The line of a byte, as far as the text has it.
+fn line_at(text: &str, at: usize) -> Option<&str> {
+    let start = text.get(..at)?.rfind('\n').map_or(0, |end| end + 1);
+    text.get(start..)?.lines().next()
+}
+
+/// How a section is written whose name has blanks: `[as documented]`.
+fn hyphenated(text: &str, at: usize) -> Option<String> {
+    let name = line_at(text, at)?
+        .trim()
+        .strip_prefix('[')?
+        .strip_suffix(']')?;
+    let words: Vec<&str> = name.split_whitespace().collect();
+    (words.len() > 1).then(|| format!("a name has hyphens for blanks: `[{}]`", words.join("-")))
+}
+
 /// How the line of a fault is written where only the quotes of its value are missing:
 /// `tolerance = 20%`.
 fn quoted(text: &str, at: usize) -> Option<String> {
-    let start = text.get(..at)?.rfind('\n').map_or(0, |end| end + 1);
-    let line = text.get(start..)?.lines().next()?;
-    let (key, value) = line.split_once('=')?;
+    let (key, value) = line_at(text, at)?.split_once('=')?;
     let value = value.split('#').next()?.trim();
     let plain = !value.is_empty() && !value.contains(['"', '\'', '[', ']', '{', '}', '\\']);
     plain.then(|| format!("text stands in quotes: `{} = \"{value}\"`", key.trim()))

@@ -10,7 +10,7 @@ use crate::table::manual::{Manual, Point};
 use crate::table::pin_cell::{ChartOf, PinCell};
 use crate::table::place;
 use crate::table::printed;
-use crate::table::read_context::{DefaultMeter, ReadContext};
+use crate::table::read_context::{DefaultMeter, Drawn, ReadContext};
 use crate::values::Reported;
 
 /// A value of a point that has one already.
@@ -169,7 +169,7 @@ impl Cell<'_> {
         format!("{} {}", self.tube.name, self.spot.words())
     }
 
-    /// The pin's node and the reference; doubts are told if the cell has a value.
+    /// The pin's node and the reference; doubts are told if the cell has a value and the netlist was read completely.
     fn port(
         &self,
         context: &ReadContext<'_>,
@@ -177,7 +177,7 @@ impl Cell<'_> {
         out: &mut Vec<Diagnostic>,
     ) -> Option<Port> {
         let found = self.tube.port(&self.spot, &context.commons);
-        if valued {
+        if valued && !matches!(context.circuit, Drawn::Faulty(_)) {
             self.tube.doubt_pin(&self.spot, &found, &self.words, out);
             if let (Ok(port), Some(circuit)) = (&found, context.circuit.circuit()) {
                 place::doubt_volts_on_one_node(circuit, *port, &self.words, out);
