@@ -27,6 +27,7 @@ mod jacobian;
 mod manual_table;
 mod misprint;
 mod observation;
+mod overload;
 mod permitted_error;
 mod place;
 mod posterior_reading;

@@ -104,7 +104,7 @@ impl<'s> Search<'s> {
         loop {
             let value_status = self.value_status()?;
             let each = value_status.iter();
-            let misprints: Vec<bool> = each.map(|one| *one == ValueStatus::Misprint).collect();
+            let misprints: Vec<bool> = each.map(|one| one.is_left_out()).collect();
             // What else is doubted does not matter to the search.
             let (descent, fit) = match known {
                 Some((same, descent, fit)) if same == misprints => (descent, fit),
@@ -153,7 +153,12 @@ impl<'s> Search<'s> {
         let lacking = start.lacking_by_the_others();
         self.started = Some(start);
         let doubts = (&self.doubts, self.written.prior.numbers.as_slice());
-        Ok(value_status(self.job, self.table, doubts, &lacking))
+        Ok(value_status(
+            (self.job, &self.reader.states),
+            self.table,
+            doubts,
+            &lacking,
+        ))
     }
 
     /// A descent from the written numbers, without the misprints.

@@ -17,7 +17,9 @@ use crate::fit::Prediction;
 use crate::manual_table::ManualTable;
 use crate::misprint::{negated, shifted, swapped};
 use crate::observation::Printed;
+use crate::overload::is_overloaded;
 use crate::prior::Prior;
+use crate::states::States;
 
 /// Share of printed values with a slip of the pen (common practice, no source: one in twenty-five of a
 /// table set by hand). The effect of other shares is in `benches/results.md`.
@@ -36,12 +38,22 @@ pub enum ValueStatus {
     Doubted,
     /// It contradicts them, and is one of them with a slip of the pen. It is left out.
     Misprint,
+    /// It contradicts them, and was not read with the meter that is stated, which would have left next to nothing
+    /// of the volts. It is left out.
+    OtherMeter,
+}
+
+impl ValueStatus {
+    /// Whether the value is left out of the reconciliation.
+    pub fn is_left_out(self) -> bool {
+        matches!(self, ValueStatus::Misprint | ValueStatus::OtherMeter)
+    }
 }
 
 /// The status of the value of each row of a table, some of which are doubted; `lacking` are the sizes that
 /// the discrepancy of each row's port may have, with their probabilities by the other ports.
 pub(crate) fn value_status(
-    job: &Job,
+    (job, states): (&Job, &States),
     table: &ManualTable,
     (doubts, numbers): (&Doubts, &[(ParameterId, PartSpread)]),
     lacking: &[Vec<(f64, f64)>],
@@ -49,7 +61,14 @@ pub(crate) fn value_status(
     let mut found = vec![ValueStatus::Believed; table.taken.len()];
     let rows = doubts.rows_out();
     // A drawing that is wrong as a whole predicts no value.
-    if doubts.fit.agreement().disagrees() {
+    let is_wrong = doubts.fit.agreement().disagrees();
+    let (loaded, rows): (Vec<usize>, Vec<usize>) = rows
+        .into_iter()
+        .partition(|row| is_overloaded(states, job, &table.taken[*row]));
+    for row in loaded {
+        found[row] = ValueStatus::OtherMeter;
+    }
+    if is_wrong {
         for row in rows {
             found[row] = ValueStatus::Doubted;
         }

@@ -265,6 +265,7 @@ fn table(job: &Job, translation: &Translation) -> Table {
                 value(carried.model.as_documented, "not drawn"),
                 match carried.manual.value_status {
                     ValueStatus::Misprint => "misprint".to_owned(),
+                    ValueStatus::OtherMeter => "other meter".to_owned(),
                     _ => value(carried.model.disagreement, ""),
                 },
             ),

@@ -1,7 +1,6 @@
 //! Sentences about single points, for the notes under a table and on a sheet.
 
 use circuit::{Job, ManualEntry, Quantity};
-use reconcile::ValueStatus;
 use translate::{BandBasis, Carried, NotCarried, Remark, Translation};
 
 use crate::figures::{self, carried, printed_with_unit, range, short, with_volts};
@@ -129,7 +128,10 @@ const MARKS: [(char, &str); 3] = [
         'h',
         "limits by what healthy sets of the drawing show, not by the manual's tolerance",
     ),
-    ('m', "printed value left out as a misprint"),
+    (
+        'm',
+        "printed value left out: a misprint, or not read with the manual's meter",
+    ),
 ];
 
 /// The marks of a point, one after the other.
@@ -138,7 +140,7 @@ pub(crate) fn marks(carried: &Carried) -> String {
     let holds = |mark: char| match mark {
         'd' => first.is_some_and(translate::BenchSide::is_too_coarse_alone),
         'h' => first.is_some_and(|side| side.band_basis == BandBasis::Drawing),
-        _ => carried.manual.value_status == ValueStatus::Misprint,
+        _ => carried.manual.value_status.is_left_out(),
     };
     let marks = MARKS.iter().map(|(mark, _)| *mark);
     marks.filter(|mark| holds(*mark)).collect()

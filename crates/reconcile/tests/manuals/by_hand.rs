@@ -4,7 +4,7 @@
 
 use super::jobs::{intercom, job};
 use circuit::{meter_by_name, Conditions, PartParameter};
-use reconcile::{belief, meter_classes, reconcile, Judged, TermInput, WhyLeftOut};
+use reconcile::{belief, meter_classes, reconcile, Judged, TermInput, ValueStatus, WhyLeftOut};
 use solver::ParameterId;
 
 const DIVIDER: &str = "\
@@ -283,6 +283,34 @@ fn deviations_are_those_of_leaving_each_entry_out() {
         // Sums of 28 terms; operating points are settled to some 1e-9 V of readings good to 0.1 V.
         assert!((drop - want).abs() < 1e-6, "{index}: {drop} {want}");
     }
+}
+
+/// A triode's grid at its contact bias, behind its leak.
+const GRID_LEAK: &str = "\
+title grid leak
+ground gnd
+PS1: 250V 5% source=500R, plus=top, minus=gnd
+V1: 6AV6, plate=plate, grid=grid, cathode=gnd, diode1=gnd, diode2=gnd
+R1: 10M 10%, grid to gnd
+R2: 220k 10%, top to plate
+";
+
+#[test]
+fn a_value_that_its_meter_cannot_have_shown_is_left_out() {
+    let manual = "point,at,value\n1,grid,-0.8\n2,plate,100\n3,top,250\n";
+    // 50 kΩ of the meter beside 10 MΩ: 0.8 V · (1 + 200) = 161 V would stand there without it.
+    let low = reconcile(&job(GRID_LEAK, manual, "20k/V")).unwrap();
+    assert_eq!(low.value_status(0), ValueStatus::OtherMeter);
+    // 11 MΩ: 0.8 V · (1 + 10/11) = 1.5 V.
+    let high = reconcile(&job(GRID_LEAK, manual, "11M")).unwrap();
+    assert_eq!(high.value_status(0), ValueStatus::Believed);
+    // An oscillator's grid, behind 100 kΩ: 8 V · (1 + 100/200) = 12 V, which a drawing at rest lacks.
+    let (drawn, printed) = (
+        GRID_LEAK.replace("10M 10%", "100k 10%"),
+        manual.replace("-0.8", "-8"),
+    );
+    let runs = reconcile(&job(&drawn, &printed, "20k/V")).unwrap();
+    assert_eq!(runs.value_status(0), ValueStatus::Doubted);
 }
 
 /// One resistor of 100 kΩ feeds 100 kΩ, or 10 kΩ while the key is closed: two readings of the one

@@ -12,7 +12,6 @@ mod summary;
 mod wrong;
 
 use circuit::{Job, Quantity, Shown};
-use reconcile::ValueStatus;
 use translate::{NotCarried, Remark, Verdict};
 
 use crate::document::{Block, Headline};
@@ -137,8 +136,8 @@ fn remarks_in_order(view: &CompareView<'_>, set: &SetReadings<'_>) -> Vec<String
                 .zip(remarks::sentences(entry, carried));
             let remarks = remarks.filter(|(remark, _)| !matches!(remark, Remark::OtherRange(_)));
             own.extend(remarks.map(|(_, sentence)| sentence));
-            if carried.manual.value_status == ValueStatus::Misprint && own.is_empty() {
-                own.push("its printed value is left out as a misprint.".to_owned());
+            if carried.manual.value_status.is_left_out() && own.is_empty() {
+                own.push("its printed value is left out, see 'fairvolt check'.".to_owned());
             }
         }
         if let Some(Err(reason)) = outcome.map(|point| &point.outcome) {

@@ -54,8 +54,8 @@ pub(super) struct ManualValue<'a> {
     /// open side is null.
     tolerance: [Option<f64>; 2],
     /// What is thought of the value beside the drawing and the other values: believed; doubted, but
-    /// weighed all the same; or left out as a misprint. Null where the point is not translated.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["believed", "doubted", "misprint", null])))]
+    /// weighed all the same; or left out, as a misprint or as read with another meter. Null where the point is not translated.
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["believed", "doubted", "misprint", "other meter", null])))]
     standing: Option<&'static str>,
     /// The value freed from the manual's meter by itself, volts.
     unloaded: Option<f64>,
@@ -67,6 +67,7 @@ fn standing(standing: ValueStatus) -> &'static str {
         ValueStatus::Believed => "believed",
         ValueStatus::Doubted => "doubted",
         ValueStatus::Misprint => "misprint",
+        ValueStatus::OtherMeter => "other meter",
     }
 }
 

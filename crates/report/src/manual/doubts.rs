@@ -1,7 +1,7 @@
 //! Believed and doubted values, as `check` shows them.
 
 use circuit::{Job, MeterRange};
-use reconcile::{Belief, Explanation, Judged, LeftOut};
+use reconcile::{Belief, Explanation, Judged, LeftOut, ValueStatus};
 use translate::Translation;
 
 use crate::document::{Block, Headline};
@@ -17,8 +17,8 @@ use super::{left_out, spreads};
 
 /// Said wherever something is doubted.
 const NOT_APPLIED: &str = "No printed value is changed for this: that is yours to do, with the \
-                           page in hand. What is plainly a slip of the pen is left out, any other \
-                           value counts as printed.";
+                           page in hand. What is plainly a slip of the pen, or cannot have been \
+                           read with its meter, is left out, any other value counts as printed.";
 
 /// Explanations of one value shown before the rest is counted only.
 const SHOWN: usize = 5;
@@ -220,8 +220,14 @@ fn doubt(
         points.find(|point| point.entry == judged.entry)
     });
     let taken = point.and_then(|point| point.outcome.as_ref().ok());
-    if at_rest {
-        lines.extend(own_bias(job, entry, taken));
+    match judged.value_status {
+        ValueStatus::OtherMeter => lines.push(
+            "The manual's meter would leave less than a twentieth of the volts here: it was rather read \
+             with another one. State that in the manual's column `meter`."
+                .to_owned(),
+        ),
+        _ if at_rest => lines.extend(own_bias(job, entry, taken)),
+        _ => {}
     }
     if judged.explanations.is_empty() {
         lines.push(

@@ -8,9 +8,6 @@ use translate::Carried;
 
 use crate::figures::short;
 
-/// A meter that took more than this part of the volts does not tell them: then it was rather another meter (assumed, no source).
-const MOST_LOADED: f64 = 20.0;
-
 /// What to say of a doubted value at a control grid; none of any other, and none where a drawn source may
 /// have made it. Behind its leak a grid shows a meter less than the oscillation makes, by the load of the manual's
 /// meter where it was `taken`: the source to be drawn has the volts without it.
@@ -25,9 +22,6 @@ pub(super) fn own_bias(job: &Job, entry: &ManualEntry, taken: Option<&Carried>) 
         Some(ohms) => volts * (1.0 + ohms / taken.manual.input_ohms),
         None => taken.unloaded.min(volts),
     });
-    if unloaded < MOST_LOADED * volts {
-        return None;
-    }
     let size = short(unloaded.abs(), 2);
     let reference = circuit.node_name(port.minus);
     Some(format!(

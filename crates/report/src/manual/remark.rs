@@ -72,6 +72,7 @@ pub(crate) fn doubt(job: &Job, manual: ManualView<'_>, entry: usize) -> Option<S
     let figure = &job.manual.get(entry)?.figure;
     let made_of_it = match judged.value_status {
         ValueStatus::Misprint => "left out as a misprint",
+        ValueStatus::OtherMeter => "left out as read with another meter",
         ValueStatus::Believed | ValueStatus::Doubted => "it counts as printed",
     };
     Some(format!(
