@@ -150,7 +150,10 @@ impl Deviation<'_> {
                 least *= SLOW;
             }
             before = moved;
-            safe.copy_from(&next);
+            // A current that hardly any slope answers leads far beyond what the circuit has.
+            if moved <= 1.0 + largest(self.from) {
+                safe.copy_from(&next);
+            }
             volts = next;
         }
         None

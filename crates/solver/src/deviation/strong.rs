@@ -21,6 +21,9 @@ const MOST_STEPS: usize = 60;
 /// A step is halved until it passes the natural test, or to this share.
 const LEAST_SHARE: f64 = 1e-4;
 
+/// What double precision leaves of the equations, as a share of the largest volts: sums of some hundred terms.
+const ROUNDING: f64 = 1e-13;
+
 /// Some devices of a circuit and the rows they touch.
 pub(super) struct Strong<'a> {
     deviation: &'a Deviation<'a>,
@@ -60,6 +63,7 @@ impl<'a> Strong<'a> {
         let enough = tolerance * (1.0 + largest(start).max(largest(&held)));
         let mut volts = start.clone();
         let mut here = self.at(&volts, &held, evaluations);
+        let mut shortest = f64::INFINITY;
         for steps in 1..=MOST_STEPS {
             let factors = self
                 .rows
@@ -70,7 +74,11 @@ impl<'a> Strong<'a> {
             if !length.is_finite() {
                 return None;
             }
-            if length <= enough {
+            // Where the rest of the equations is rounding, steps grow no shorter.
+            let rounding = ROUNDING * (1.0 + largest(&volts).max(largest(&held)));
+            let is_rounding = largest(&here.miss) <= rounding && length > 0.5 * shortest;
+            shortest = shortest.min(length);
+            if length <= enough || is_rounding {
                 self.rows
                     .jacobian_change(self.deviation, evaluations, |row, column, change| {
                         here.remainder[row] += change * step[column];
