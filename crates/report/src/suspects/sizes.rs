@@ -62,7 +62,8 @@ fn fitted(value: f64, unit: SizeUnit) -> String {
 pub(super) fn drawn(value: f64, size: &Size) -> String {
     match size.unit {
         SizeUnit::Ohms => figures::stated(value, Unit::Ohm),
-        SizeUnit::Volts => figures::stated(value, Unit::Volt),
+        // A regulator's are those at its knee, which follow from the marked ones.
+        SizeUnit::Volts => format!("{} V", figures::short(value, 3)),
         SizeUnit::Amperes | SizeUnit::Share => fitted(value, size.unit),
     }
 }
@@ -94,5 +95,8 @@ mod tests {
         assert_eq!(bracketed(&outside), "(370\u{a0}nA\u{a0}…\u{a0}3.4\u{a0}µA)");
         let sharp = size(None, 0.412, 0.411, 0.413, SizeUnit::Share);
         assert_eq!(amount(&sharp), "about 41 %");
+        let zener = size(Some(6.161_111), 9.1, 8.9, 9.3, SizeUnit::Volts);
+        assert_eq!(drawn(6.161_111, &zener), "6.16 V");
+        assert_eq!(drawn(250.0, &zener), "250 V");
     }
 }
