@@ -24,6 +24,9 @@ const CLOSELY: f64 = 1e-5;
 /// of `B` alone that are less than this, such as those of grids that draw next to nothing.
 const WEAK: f64 = 1e-4;
 
+/// A row of `B` stays alone below this share of that: what it moves may be amplified.
+const ROWS: f64 = 0.01;
+
 /// The same where sensitivities rest on it.
 const WEAK_CLOSELY: f64 = 1e-6;
 
@@ -65,7 +68,7 @@ impl Deviation<'_> {
         }
         let moved = Rows::of(self, far, little);
         let (fed, slopes) =
-            moved.answered_slopes(self, evaluations, weak_at, |row, column, change| {
+            moved.answered_slopes(self, evaluations, ROWS * weak_at, |row, column, change| {
                 weak.push((row, column, change));
             })?;
         Some(Moved {
