@@ -9,9 +9,9 @@ use nalgebra::{DMatrix, DVector};
 
 use super::change::Changes;
 use super::Alterable;
-use crate::deviation::{evaluations, ActiveDevices, Arrived, Curvature, Deviation, Start, TRIAL};
+use crate::deviation::{evaluations, ActiveDevices, Arrived, Deviation, Start, TRIAL};
 use crate::device::Device;
-use crate::impedances::{BehindLeads, Changed, Impedances, Parted};
+use crate::impedances::{BehindLeads, Changed, Impedances};
 use crate::law::Evaluation;
 
 /// A discharge that is lit had to strike once. It surely did if the volts without its current,
@@ -43,12 +43,8 @@ pub(super) struct Terminal {
 /// The rows that devices touch, and those behind broken leads.
 pub(super) struct Extended<'a> {
     base: &'a Alterable<'a>,
-    before: &'a [Device],
-    tangents: &'a [Evaluation],
-    curvatures: &'a [Curvature],
     from: Cow<'a, DVector<f64>>,
     origin: Cow<'a, DVector<f64>>,
-    solved: (&'a DMatrix<f64>, Option<&'a Parted>),
     changed: Changed<'a>,
     /// The row before each broken lead, and the ohms of the lead.
     outer: Vec<Option<usize>>,
@@ -65,12 +61,8 @@ impl<'a> Extended<'a> {
         let solution = &base.solution;
         let mut made = Extended {
             base,
-            before: &solution.reduced.devices,
-            tangents: &solution.tangents,
-            curvatures: solution.curvatures(),
             from: Cow::Borrowed(&solution.kept),
             origin: Cow::Borrowed(origin),
-            solved: (&solution.impedances, solution.parted.as_ref()),
             changed,
             outer: changes.leads.iter().map(|lead| lead.outer.row).collect(),
             ohms: DVector::from_iterator(
@@ -99,8 +91,8 @@ impl<'a> Extended<'a> {
             ohms: &self.ohms,
         };
         Impedances {
-            solved: self.solved.0,
-            parted: self.solved.1,
+            solved: &self.base.solution.impedances,
+            parted: self.base.solution.parted.as_ref(),
             driven: None,
             changed: Some(self.changed),
             behind: Some(behind).filter(|_| !self.outer.is_empty()),
@@ -108,14 +100,15 @@ impl<'a> Extended<'a> {
     }
 
     fn deviation<'b>(&'b self, devices: &'b [Device]) -> Deviation<'b> {
+        let solution = &self.base.solution;
         Deviation {
             devices,
-            before: self.before,
-            tangents: self.tangents,
+            before: &solution.reduced.devices,
+            tangents: &solution.tangents,
             from: &self.from,
             origin: &self.origin,
             impedances: self.impedances(),
-            curvatures: Some(self.curvatures),
+            curvatures: Some(solution.curvatures()),
         }
     }
 
@@ -128,7 +121,7 @@ impl<'a> Extended<'a> {
     ) -> Option<Tangent> {
         let deviation = self.deviation(&changes.devices);
         let moved = deviation.moved((evaluations, active), closely)?;
-        let kept = self.solved.0.nrows();
+        let kept = self.base.solution.kept.len();
         let terminal = |row: usize| Terminal {
             outer: changes.outer_of(kept, row),
             lead: row.checked_sub(kept),
