@@ -7,7 +7,7 @@
 
 use crate::capacitor::Capacitor;
 use crate::circuit::{NodeId, Origin};
-use crate::device::Device;
+use crate::device::{Device, DeviceClass};
 
 /// One component of the drawn circuit.
 #[derive(Clone, Debug, PartialEq)]
@@ -187,6 +187,14 @@ impl Part {
             nodes,
             origin: Origin::default(),
         }
+    }
+
+    /// The nodes at the numbered grids of a tube; none of another part. A screen is none of them.
+    pub fn grids(&self) -> impl Iterator<Item = NodeId> + '_ {
+        let is_tube = matches!(&self.kind, PartKind::Device(own) if own.class == DeviceClass::Tube);
+        let names = self.kind.terminals().into_iter().zip(&self.nodes);
+        let grids = names.filter(move |(name, _)| is_tube && name.starts_with("grid"));
+        grids.map(|(_, node)| *node)
     }
 }
 

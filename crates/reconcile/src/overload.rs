@@ -6,7 +6,7 @@
 //! contact bias behind its leak, printed from another meter; elsewhere the drawing is rather wrong. Whether the value is
 //! doubted is not known here.
 
-use circuit::{Circuit, Conditions, DeviceClass, Job, NodeId, PartKind};
+use circuit::{Conditions, Job, Part};
 use solver::Load;
 
 use crate::manual_table::Taken;
@@ -20,7 +20,8 @@ const MOST_LOADED: f64 = 20.0;
 /// Whether the meter of a row at the grid of a tube would leave next to nothing of the volts that it is said to show.
 pub(crate) fn is_overloaded(states: &States, job: &Job, taken: &Taken) -> bool {
     let ends = [taken.port.plus, taken.port.minus];
-    if !ends.iter().any(|node| is_grid(&job.circuit, *node)) {
+    let mut grids = job.circuit.parts().iter().flat_map(Part::grids);
+    if !grids.any(|grid| ends.contains(&grid)) {
         return false;
     }
     let entry = taken.entries[0];
@@ -39,15 +40,4 @@ pub(crate) fn is_overloaded(states: &States, job: &Job, taken: &Taken) -> bool {
         solution.reading(without, &shown).ok()
     });
     open.is_some_and(|open| open.abs() > MOST_LOADED * printed.abs())
-}
-
-/// Whether a grid of a tube is on a node.
-fn is_grid(circuit: &Circuit, node: NodeId) -> bool {
-    circuit.parts().iter().any(|part| match &part.kind {
-        PartKind::Device(device) if device.class == DeviceClass::Tube => {
-            let mut terminals = part.kind.terminals().into_iter().zip(&part.nodes);
-            terminals.any(|(name, at)| *at == node && name.starts_with("grid"))
-        }
-        _ => false,
-    })
 }

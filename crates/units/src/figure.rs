@@ -43,17 +43,19 @@ impl Figure {
     /// Whether a text is a number in some unit, or a number with a unit whose meaning depends only
     /// on the age of the sheet.
     pub fn is_one(text: &str) -> bool {
-        Unit::ALL.iter().any(|place| {
-            let number = number(text, 0..text.len(), Some(*place)).ok();
-            number.is_some_and(|number| match following(text, &number, *place) {
-                Ok((suffix, _)) => {
-                    suffix.unit.is_none_or(|found| found == *place)
-                        && number.value(suffix.exponent).is_ok()
-                        && number.resolution(suffix.exponent).is_ok()
-                }
-                Err(unread) => matches!(unread, Unread::Ambiguous { .. }),
+        // Most words that are asked about have no digit.
+        text.contains(char::is_numeric)
+            && Unit::ALL.iter().any(|place| {
+                let number = number(text, 0..text.len(), Some(*place)).ok();
+                number.is_some_and(|number| match following(text, &number, *place) {
+                    Ok((suffix, _)) => {
+                        suffix.unit.is_none_or(|found| found == *place)
+                            && number.value(suffix.exponent).is_ok()
+                            && number.resolution(suffix.exponent).is_ok()
+                    }
+                    Err(unread) => matches!(unread, Unread::Ambiguous { .. }),
+                })
             })
-        })
     }
 
     /// Reads part of a text; error ranges and suggestions are for the whole text.

@@ -107,7 +107,10 @@ impl TubeType {
 /// A tube type by its name or an alias, upper or lower case.
 pub fn tube_type(name: &str) -> Option<&'static TubeType> {
     let table = TUBES.as_ref().ok()?;
-    table.at(table.place(canonical(name))?).ok()
+    // Few names are aliases, of which the table need not be read before.
+    let place = table.place(name);
+    let place = place.or_else(|| table.place(canonical(name)))?;
+    table.at(place).ok()
 }
 
 /// The published points of all tube types, from which their parameters were fitted.

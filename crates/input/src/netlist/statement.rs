@@ -97,7 +97,8 @@ fn keyword<'a>(
     let colon = after.starts_with(':');
     let exact = KEYWORDS.into_iter().find(|known| first.is(known));
     // Before a colon, a word near a keyword is more likely a wrong designation.
-    let found = exact.or_else(|| nearest(first.text, KEYWORDS).filter(|_| !colon))?;
+    let near = || nearest(first.text, KEYWORDS);
+    let found = exact.or_else(|| if colon { None } else { near() })?;
     if exact.is_none() {
         findings.refuse(
             &first.bytes,

@@ -31,6 +31,50 @@ pub(crate) enum Numbered {
 
 pub(super) type Name = Cow<'static, str>;
 
+/// What people write at the head of a column, and the column that they mean, the likeliest first.
+const OTHER_HEADS: &[(&str, &[&str])] = &[
+    ("no.", &["point"]),
+    ("nr", &["point"]),
+    ("number", &["point"]),
+    ("pt", &["point"]),
+    ("tp", &["point"]),
+    ("test point", &["point"]),
+    ("location", &["at"]),
+    ("node", &["at"]),
+    ("place", &["at"]),
+    ("where", &["at"]),
+    ("from", &["against"]),
+    ("reference", &["against"]),
+    ("to", &["against"]),
+    ("kind", &["quantity"]),
+    ("unit", &["quantity"]),
+    ("measured", &["reading", "value"]),
+    ("reading", &["value"]),
+    ("v", &["value", "reading"]),
+    ("value", &["reading"]),
+    ("voltage", &["value", "reading"]),
+    ("volts", &["value", "reading"]),
+    ("instrument", &["meter"]),
+    ("scale", &["range"]),
+    ("tol", &["tolerance"]),
+    ("frequency", &["freq"]),
+    ("waveform", &["wave"]),
+    ("control", &["setting"]),
+    ("switch", &["setting"]),
+    ("comment", &["note"]),
+    ("comments", &["note"]),
+    ("remark", &["note"]),
+    ("remarks", &["note"]),
+];
+
+/// The free column that somebody means by a head of his own.
+fn by_another_head(head: &str, free: &[&'static str]) -> Option<&'static str> {
+    let mut heads = OTHER_HEADS.iter();
+    let (_, meant) = heads.find(|(other, _)| other.eq_ignore_ascii_case(head))?;
+    let mut meant = meant.iter().copied();
+    meant.find(|name| free.contains(name))
+}
+
 impl Layout {
     /// Its columns for messages.
     pub fn names(&self) -> Vec<&'static str> {
@@ -174,7 +218,8 @@ fn meant(
         out.push(Diagnostic::warning(cell.span.clone(), message));
         return None;
     }
-    let near = nearest(&cell.text, free.iter().copied());
+    let near = by_another_head(&cell.text, free);
+    let near = near.or_else(|| nearest(&cell.text, free.iter().copied()));
     let name = free.iter().copied().find(|name| Some(*name) == near);
     if let Some(name) = name.filter(|name| is_needed(name)) {
         // One mistake causes one message: the name is taken as meant, so that the rows can still be read.

@@ -67,6 +67,8 @@ pub(crate) fn read_table(
     let text = &sources.get(id).text;
     let (separator, name, mut found) = SEPARATORS
         .iter()
+        // Without any separator the one column of a table is that of commas.
+        .filter(|(byte, _)| *byte == b',' || text.as_bytes().contains(byte))
         .map(|(byte, name)| (*byte, *name, records(id, text, *byte)))
         .rev()
         // `max_by_key` takes the last of equals, and the comma is last in the list.

@@ -91,7 +91,7 @@ pub(crate) fn heading(classes: Option<&ClassInference>) -> Option<String> {
         }
         (false, Some(other)) => format!(
             "The manual does not name its meter: taken as {name}, but NOT DECISIVE, {odds}{next}; \
-             what would hold with {} is shown beside it.",
+             translate shows beside it what would hold with {}.",
             other.meter.name
         ),
         (false, None) => format!("The manual does not name its meter: taken as {name}."),

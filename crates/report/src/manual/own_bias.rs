@@ -3,7 +3,7 @@
 //! The drawing is at rest, and doubts what the manual prints there. A doubted value comes in, with how it was
 //! taken; what may make it, and how that is drawn, goes out.
 
-use circuit::{Circuit, DeviceClass, Job, ManualEntry, NodeId, PartKind};
+use circuit::{Circuit, Job, ManualEntry, NodeId, PartKind};
 use translate::Carried;
 
 use crate::figures::short;
@@ -44,15 +44,9 @@ fn leak(circuit: &Circuit, grid: NodeId) -> Option<f64> {
 /// Whether the control grid of a tube is on a node. Of converters the drawing knows that they oscillate.
 fn is_grid(circuit: &Circuit, node: NodeId) -> bool {
     circuit.parts().iter().any(|part| {
-        let PartKind::Device(device) = &part.kind else {
-            return false;
-        };
         let names = part.kind.terminals();
         let converts = names.contains(&"grid3") || names.contains(&"grid4");
-        let mut on_node = names.iter().zip(&part.nodes).filter(|(_, at)| **at == node);
-        device.class == DeviceClass::Tube
-            && !converts
-            && on_node.any(|(name, _)| name.starts_with("grid"))
+        !converts && part.grids().any(|grid| grid == node)
     })
 }
 

@@ -107,11 +107,12 @@ fn leads(job: &Job, suspects: &Suspects, first: &AmbiguityGroup, member: &Member
         true => String::new(),
         false => misfits(job, suspects, first),
     };
-    // No word of certainty where the leader leaves a reading unexplained.
+    // No word of certainty where the leader leaves a reading unexplained: its odds are against what was tried.
     let start = match (first.probability, misfits.is_empty()) {
         (p, true) if p >= 0.95 => "Almost certainly",
         (p, true) if p >= 0.8 => "Very likely",
-        _ => "Most likely, not proven",
+        (_, true) => "Most likely, not proven",
+        (_, false) => "The best of what was tried, not proven",
     };
     let mut lines = vec![format!("{start} ({sure}): {}.", called(job, first, member))];
     if kind(member) == Some(Hypothesis::NoneOfThese) && !tried_pairs(suspects) {

@@ -5,9 +5,7 @@
 
 use std::collections::HashSet;
 
-use circuit::{
-    conductive_groups, Conditions, DeviceClass, NodeId, Part, PartId, PartKind, Through,
-};
+use circuit::{conductive_groups, Conditions, NodeId, PartId, PartKind, Through};
 
 use super::supplies::line_of;
 use crate::netlist::draft::NetlistDraft;
@@ -30,7 +28,8 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, lonely: &[NodeId], findings: &mut 
     // A grid that is joined to a plate or a cathode hangs on that.
     let others = circuit.parts().iter().flat_map(|part| {
         let of_device = matches!(part.kind, PartKind::Device(_));
-        electrodes(part).filter_map(move |(grid, node)| (of_device && !grid).then_some(node))
+        let at = part.kind.terminals().into_iter().zip(&part.nodes);
+        at.filter_map(move |(name, node)| (of_device && !name.starts_with("grid")).then_some(*node))
     });
     let held: HashSet<usize> = circuit
         .references()
@@ -38,11 +37,12 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, lonely: &[NodeId], findings: &mut 
         .map(|node| groups.root(node.0))
         .collect();
     for (index, part) in circuit.parts().iter().enumerate() {
-        let grid = electrodes(part).find(|(grid, node)| {
-            *grid && !held.contains(&groups.root(node.0)) && !lonely.contains(node)
-        });
-        let stated = line_of(sheet, PartId(index));
-        let (Some((_, grid)), Some(stated)) = (grid, stated) else {
+        let mut grids = part.grids();
+        let hangs = |grid: &NodeId| !held.contains(&groups.root(grid.0)) && !lonely.contains(grid);
+        let Some(grid) = grids.find(hangs) else {
+            continue;
+        };
+        let Some(stated) = line_of(sheet, PartId(index)) else {
             continue;
         };
         let mut mentions = stated.mentions.iter();
@@ -58,11 +58,4 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, lonely: &[NodeId], findings: &mut 
             ),
         );
     }
-}
-
-/// The nodes of a part, each with whether a grid of a tube is there that draws next to no current.
-fn electrodes(part: &Part) -> impl Iterator<Item = (bool, NodeId)> + '_ {
-    let is_tube = matches!(&part.kind, PartKind::Device(own) if own.class == DeviceClass::Tube);
-    let names = part.kind.terminals().into_iter().zip(&part.nodes);
-    names.map(move |(name, node)| (is_tube && name.starts_with("grid"), *node))
 }

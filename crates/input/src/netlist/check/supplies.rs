@@ -95,10 +95,10 @@ pub(super) fn check(sheet: &NetlistDraft<'_>, findings: &mut Findings) -> bool {
 /// The line of a part; of a section that of its socket, of a diode that of its bridge.
 pub(super) fn line_of<'s>(sheet: &'s NetlistDraft<'_>, id: PartId) -> Option<&'s Stated> {
     let designator = &sheet.builder.peek().part(id).designator;
+    let section = designator.strip_suffix(|letter: char| letter.is_ascii_uppercase());
+    let bridge = designator.split_once('.').map(|(bridge, _)| bridge);
     let names = |stated: &&Stated| {
         let name = sheet.text.get(stated.bytes.clone()).unwrap_or_default();
-        let section = designator.strip_suffix(|letter: char| letter.is_ascii_uppercase());
-        let bridge = designator.split_once('.').map(|(bridge, _)| bridge);
         stated.part == Some(id) || section == Some(name) || bridge == Some(name)
     };
     sheet.stated.iter().find(names)
