@@ -48,21 +48,27 @@ impl Covariance {
             return Err(refused);
         }
         // S = D·C·D with D the standard deviations and C the correlations
-        let correlation = DMatrix::from_fn(readings, readings, |i, j| {
-            matrix[(i, j)] / (scale[i] * scale[j])
-        });
+        let per_scale = scale.map(f64::recip);
+        let correlation = scaled(matrix.clone(), &per_scale);
         let (inverse, log_determinant) = inverted(&correlation).ok_or(refused)?;
         let residual = miss(&correlation, &inverse);
         if !inverse.iter().all(|entry| entry.is_finite()) || residual > MOST_RESIDUAL {
             return Err(ReconcileError::Inexact { readings, residual });
         }
         Ok(Covariance {
-            inverse: DMatrix::from_fn(readings, readings, |i, j| {
-                inverse[(i, j)] / (scale[i] * scale[j])
-            }),
+            inverse: scaled(inverse, &per_scale),
             log_determinant: log_determinant + 2.0 * scale.map(f64::ln).sum(),
         })
     }
+}
+
+/// `D A D` with these numbers on the diagonal of `D`.
+fn scaled(mut matrix: DMatrix<f64>, by: &DVector<f64>) -> DMatrix<f64> {
+    for (mut column, own) in matrix.column_iter_mut().zip(by.iter()) {
+        column.component_mul_assign(by);
+        column *= *own;
+    }
+    matrix
 }
 
 /// How far a matrix times its inverse is from one: the largest entry, or in a large matrix what

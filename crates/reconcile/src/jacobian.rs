@@ -91,14 +91,19 @@ impl ScaledJacobian {
     /// `mᵀAm` of every number, `m` being its column of derivatives and `A` symmetric, one row and one
     /// column for each reading.
     pub(crate) fn squares(&self, a: &DMatrix<f64>) -> Vec<f64> {
+        let all: Vec<usize> = (0..self.numbers()).collect();
+        self.squares_at(&all, a)
+    }
+
+    /// The same of the numbers at these places.
+    pub(crate) fn squares_at(&self, places: &[usize], a: &DMatrix<f64>) -> Vec<f64> {
         let whole = match self {
-            ScaledJacobian::Thin(thin) => return thin.squares(a),
+            ScaledJacobian::Thin(thin) => return thin.squares(places, a),
             ScaledJacobian::Whole(whole) => whole,
         };
-        let starts = (0..whole.nrows()).step_by(BLOCK);
-        let bands = parallel::map(starts, |start| {
-            let band = whole.rows(start, BLOCK.min(whole.nrows() - start));
-            (band * a).component_mul(&band).column_sum()
+        let bands = parallel::map(places.chunks(BLOCK), |places| {
+            let band = whole.select_rows(places);
+            (&band * a).component_mul(&band).column_sum()
         });
         bands.iter().flat_map(|band| band.iter().copied()).collect()
     }
@@ -133,6 +138,14 @@ impl ScaledJacobian {
                     row *= *by;
                 }
             }
+        }
+    }
+
+    /// How many numbers it has derivatives by.
+    pub(crate) fn numbers(&self) -> usize {
+        match self {
+            ScaledJacobian::Thin(thin) => thin.columns(),
+            ScaledJacobian::Whole(whole) => whole.nrows(),
         }
     }
 

@@ -145,22 +145,19 @@ impl Prior {
 
     /// Likelihood of each number's deviation from everything else, in its written standard deviations.
     fn likelihoods(&self, jacobian: &ScaledJacobian, fit: &Fit) -> Vec<Likelihood> {
-        let squares = jacobian.squares(&fit.inverse);
+        let written = self.numbers.iter().take(jacobian.numbers()).enumerate();
+        let written = written.filter(|(_, (_, spread))| Self::widths_of(spread).is_some());
+        let written: Vec<usize> = written.map(|(place, _)| place).collect();
+        let squares = jacobian.squares_at(&written, &fit.inverse);
         let sums = jacobian.times(&fit.weighted);
-        self.numbers
-            .iter()
-            .enumerate()
-            .map(
-                |(place, (_, spread))| match (spread.scale, squares.get(place)) {
-                    // Off the present width to the written one.
-                    (SpreadScale::Ohms | SpreadScale::Volts, Some(a)) => {
-                        let width = self.width(place);
-                        Likelihood::of(a / width.powi(2), sums[place] / width, width.powi(2))
-                    }
-                    _ => Likelihood::NONE,
-                },
-            )
-            .collect()
+        let mut likelihoods = vec![Likelihood::NONE; self.numbers.len()];
+        for (place, a) in written.into_iter().zip(squares) {
+            // Off the present width to the written one.
+            let width = self.width(place);
+            likelihoods[place] =
+                Likelihood::of(a / width.powi(2), sums[place] / width, width.powi(2));
+        }
+        likelihoods
     }
 
     /// The same with one number spread so many times as far, and itself where it is.

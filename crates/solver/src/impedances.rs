@@ -121,16 +121,19 @@ impl Impedances<'_> {
 
     /// One entry among the rows of `Z`.
     fn within(&self, row: usize, column: usize) -> f64 {
-        let answered = self.driven.map_or(0.0, |port| {
-            port.give * port.response[row] * port.adjoint_response[column]
-        });
-        let changed = self.changed.map_or(0.0, |changed| {
-            changed
-                .each()
-                .map(|(own, adjoint)| own[row] * adjoint[column])
-                .sum()
-        });
-        self.solved[(row, column)] - answered - changed
+        let answered = self.answered();
+        let answered: f64 = answered
+            .map(|(give, response, adjoint)| give * response[row] * adjoint[column])
+            .sum();
+        self.solved[(row, column)] - answered
+    }
+
+    /// What is less than in `Z`, `give·z wᵀ` for each: `give`, `z` and `w`.
+    fn answered(&self) -> impl Iterator<Item = (f64, &DVector<f64>, &DVector<f64>)> {
+        let driven = self.driven.iter();
+        let driven = driven.map(|port| (port.give, port.response, port.adjoint_response));
+        let changed = self.changed.iter().flat_map(Changed::each);
+        driven.chain(changed.map(|(response, adjoint)| (1.0, response, adjoint)))
     }
 
     /// The entries among some rows.
@@ -144,15 +147,10 @@ impl Impedances<'_> {
             own.iter_mut()
                 .zip(rows)
                 .for_each(|(entry, row)| *entry = solved[*row]);
-            let mut less = |response: &DVector<f64>, share: f64| {
+            for (give, response, adjoint) in self.answered() {
+                let share = give * adjoint[*column];
                 let each = own.iter_mut().zip(rows);
                 each.for_each(|(entry, row)| *entry -= share * response[*row]);
-            };
-            if let Some(port) = self.driven {
-                less(port.response, port.give * port.adjoint_response[*column]);
-            }
-            for (response, adjoint) in self.changed.iter().flat_map(Changed::each) {
-                less(response, adjoint[*column]);
             }
         }
         found
@@ -176,30 +174,16 @@ impl Impedances<'_> {
 
     fn times_within(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = times((self.solved, self.parted), amperes);
-        if let Some(port) = self.driven {
-            volts.axpy(
-                -port.give * port.adjoint_response.dot(amperes),
-                port.response,
-                1.0,
-            );
-        }
-        for (response, adjoint) in self.changed.iter().flat_map(Changed::each) {
-            volts.axpy(-adjoint.dot(amperes), response, 1.0);
+        for (give, response, adjoint) in self.answered() {
+            volts.axpy(-give * adjoint.dot(amperes), response, 1.0);
         }
         volts
     }
 
     fn turned_times_within(&self, amperes: &DVector<f64>) -> DVector<f64> {
         let mut volts = turned_times((self.solved, self.parted), amperes);
-        if let Some(port) = self.driven {
-            volts.axpy(
-                -port.give * port.response.dot(amperes),
-                port.adjoint_response,
-                1.0,
-            );
-        }
-        for (response, adjoint) in self.changed.iter().flat_map(Changed::each) {
-            volts.axpy(-response.dot(amperes), adjoint, 1.0);
+        for (give, response, adjoint) in self.answered() {
+            volts.axpy(-give * response.dot(amperes), adjoint, 1.0);
         }
         volts
     }

@@ -210,8 +210,8 @@ impl Thin {
         square
     }
 
-    /// `aᵀ S a` of each column `a`; `S` is symmetric, one row and one column for each row of `A`.
-    pub fn squares(&self, symmetric: &DMatrix<f64>) -> Vec<f64> {
+    /// `aᵀ S a` of the columns `a` at these places; `S` is symmetric, one row and one column for each row of `A`.
+    pub fn squares(&self, places: &[usize], symmetric: &DMatrix<f64>) -> Vec<f64> {
         let far = symmetric * &self.across;
         let farthest = self.across.tr_mul(&far);
         let of = |column: usize| {
@@ -233,7 +233,7 @@ impl Thin {
                 .sum();
             near + 2.0 * between + along.dot(&(&farthest * &along))
         };
-        (0..self.columns()).map(of).collect()
+        places.iter().map(|column| of(*column)).collect()
     }
 
     /// Each column times a number.

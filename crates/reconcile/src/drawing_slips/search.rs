@@ -168,7 +168,7 @@ impl Fitted {
     pub(super) fn free_posterior(&self) -> Option<(f64, f64)> {
         let place = self.free?;
         let at = *self.jacobian.times(&self.fit.weighted).get(place)?;
-        let learnt = *self.jacobian.squares(&self.fit.inverse).get(place)?;
+        let learnt = self.jacobian.squares_at(&[place], &self.fit.inverse)[0];
         Some((at, (1.0 - learnt).max(0.0).sqrt()))
     }
 
