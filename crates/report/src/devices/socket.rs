@@ -27,7 +27,7 @@ const BASES: [(Socket, &[&str]); 8] = [
         Socket::Miniature,
         &[
             "5BO", "5BQ", "5BS", "6BG", "6BT", "7BD", "7BK", "7BT", "7BZ", "7CH", "7CV", "6AR",
-            "6AU", "6BW", "6BX", "7AT", "7BA", "7BF", "7CM", "7DB",
+            "6AU", "6BW", "6BX", "7AT", "7BA", "7BF", "7CM", "7DB", "5CE", "7DQ",
         ],
     ),
     (
@@ -42,14 +42,14 @@ const BASES: [(Socket, &[&str]); 8] = [
         &[
             "4AJ", "5DA", "5T", "6AD", "6Q", "6S", "7AC", "7S", "8BD", "8EP", "8N", "8Q", "5L",
             "5M", "5Y", "5Z", "6AB", "6X", "5AA", "5Q", "7AP", "7Q", "7R", "7V", "8A", "8BK", "8E",
-            "8K", "8R", "7Z",
+            "8K", "8R", "7Z", "8Y",
         ],
     ),
     (
         Socket::Noval,
         &[
             "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT",
-            "9LZ", "9E",
+            "9LZ", "9E", "9BV", "9CQ", "9HE", "9T",
         ],
     ),
     (Socket::Old(4), &["4C", "4D", "4G"]),
