@@ -239,7 +239,7 @@ impl Evaluator<'_> {
         let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
         let before = (&*order.sensitivities, &self.bench.known);
         let laws = LawErrors {
-            volts: &self.laws(response),
+            volts: &self.laws(response, &order.response),
             points: &self.points,
         };
         let joint = order.joint.changed(before, changed, laws, &self.shown)?;
@@ -287,10 +287,10 @@ impl Evaluator<'_> {
         (joint.chi_squared(&residuals), residuals.len())
     }
 
-    /// Volts that the laws of tubes and semiconductors leave open at each reading: they were
-    /// fitted to parts at work, and say less of one that a fault has driven out of its usual state.
-    fn laws(&self, response: &Response) -> Vec<f64> {
-        let order = &self.in_order.response;
+    /// Volts that the laws of tubes and semiconductors leave open at each of some probes, by what they show now and
+    /// in order: the laws were fitted to parts at work, and say less of one that a fault has driven out of its usual
+    /// state.
+    pub(crate) fn laws(&self, response: &Response, order: &Response) -> Vec<f64> {
         let of = |place: usize| {
             let (now, then) = (response.volts[place], order.volts[place]);
             let freed = response.ohms[place] > CUT_OFF_OHMS * order.ohms[place];

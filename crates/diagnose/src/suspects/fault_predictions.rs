@@ -194,7 +194,7 @@ fn follow_from_before(
 }
 
 /// What a suspect predicts at every place, after what the readings say of the parts:
-/// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
+/// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size and the laws leave open, `C` being
 /// what the manual leaves open of the numbers. After a step on a part the circuit is the altered one,
 /// and of a tube just plugged in the readings so far say nothing.
 pub(crate) fn fault_predictions(
@@ -217,6 +217,8 @@ pub(crate) fn fault_predictions(
         .with_fault_resistances(&mut sensitivities, &fault_resistances);
     let shift = evaluator.bench.lacking(&probes, &response);
     let moved = moved_by_size((evaluator, evaluated), &left, after, &probes, &response);
+    let order = evaluator.bench.response(&[], &probes).ok()?;
+    let laws = evaluator.laws(&response, &order);
     // What the readings so far speak of.
     let mut told = sensitivities.clone();
     if let Some(step) = step {
@@ -258,7 +260,10 @@ pub(crate) fn fault_predictions(
                 evaluator.shown.volts[again].unwrap_or(volts),
                 evaluator.shown.noise[again],
             ),
-            None => (volts, open.max(0.0) + moved[place].powi(2)),
+            None => {
+                let own = moved[place].powi(2) + laws[place].powi(2);
+                (volts, open.max(0.0) + own)
+            }
         }
     };
     Some((0..places.len()).map(at).collect())
