@@ -153,9 +153,8 @@ impl Joint {
 
     /// Standard deviation of the difference of two readings, in volts, without what the laws leave open.
     pub(crate) fn difference_sigma(&self, a: usize, b: usize, shown: &Shown) -> f64 {
-        let covariance = |a: usize, b: usize| {
-            self.own[(a, b)] - self.learnt.row(a).dot(&self.learnt.row(b))
-        };
+        let covariance =
+            |a: usize, b: usize| self.own[(a, b)] - self.learnt.row(a).dot(&self.learnt.row(b));
         let variance = covariance(a, a) + covariance(b, b) - 2.0 * covariance(a, b);
         (variance.max(0.0) + shown.noise[a] + shown.noise[b]).sqrt()
     }

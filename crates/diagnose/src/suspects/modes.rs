@@ -247,7 +247,7 @@ pub const FAULT_MODES: [FaultMode; 67] = [
     mode(
         TUBES,
         Fault::GridCathodeLeak,
-        (0.01, 1.0),
+        (0.008, 1.0),
         even(Ohms, 1e3, 10e6),
         PRACTICE,
     ),
