@@ -44,6 +44,7 @@ mod transistor_sets; // faults of transistor stages, a range that explains all d
 mod two_states; // a flip-flop: which of its states is taken
 mod typed_slips; // what check names of a netlist with a slip
 mod uncertainty; // expanded uncertainty, verdicts, --explain, --trials
+mod unseen_sets; // kinds of set that no sample has, by specimens of another program
 mod worksheet; // HTML and PDF, many sets, the chart for the manual
 mod worksheet_readings; // readings on the sheet: as found and as left, by meter and by set
 mod worksheet_rows; // rows of the sheet: places with several names, page one

@@ -2,6 +2,7 @@
 //!
 //! A number of a part that is none of these is `numbers`' business.
 
+use crate::catalogue::semiconductor;
 use crate::characteristic::Characteristic;
 use crate::device::{Device, DeviceClass, DeviceUnit};
 use crate::numbers::{Nominal, PartNumber};
@@ -64,6 +65,13 @@ pub(crate) fn device_number(device: &Device, number: DeviceParameter) -> PartNum
         DeviceParameter::GasCurrent => spread::GAS.by(Amperes),
         DeviceParameter::KneeVolts => spread::KNEE.of(device.knee_volts(), device.tolerance, Volts),
         DeviceParameter::SlopeResistance => spread::SLOPE.by(Logarithm),
+        // A small transistor and a large one differ more than two of one type.
+        DeviceParameter::Saturation
+            if device.class == DeviceClass::Transistor
+                && semiconductor(&device.type_name).is_none() =>
+        {
+            spread::SATURATION_OF_A_KIND.by(Logarithm)
+        }
         DeviceParameter::Saturation => spread::SATURATION.by(Logarithm),
         DeviceParameter::JunctionLeakage => spread::JUNCTION_LEAK.by(Logarithm),
         DeviceParameter::CurrentGain => spread::GAIN.by(Logarithm),

@@ -158,6 +158,8 @@ defaults! {
     SLOPE: "resistance of a knee or a junction", 0.5, "factor 1.65", "common practice, no source";
     SATURATION: "saturation current of a junction", 0.7, "factor 2",
         "common practice, no source: ±18 mV of forward voltage";
+    SATURATION_OF_A_KIND: "saturation current of a transistor without type number", 1.4, "factor 4",
+        "own: small types of one material in the catalogue have 0.5 to 5 times that of the one taken for them; specimens as above";
     JUNCTION_LEAK: "leakage of a diode", 1.1, "factor 3", "common practice, no source";
     GAIN: "current gain", 0.5, "factor 1.65", "data sheets print ranges of 1 to 3";
     REVERSE_GAIN: "reverse current gain of a transistor", 1.1, "factor 3",

@@ -51,6 +51,9 @@ pub(crate) struct InOrder {
     pub(crate) response: Response,
     pub(crate) sensitivities: Arc<SensitivityMatrix>,
     pub(crate) joint: Arc<Joint>,
+    /// How well each reading is known, in volts: its standard deviation, or that of its difference from another
+    /// reading of the same place, such as one after a tube was swapped, where that is less.
+    pub(crate) known_to: Vec<f64>,
 }
 
 /// How the readings scatter about their predictions, and how they follow the numbers.
@@ -140,9 +143,17 @@ impl<'a> Evaluator<'a> {
                 .collect(),
         };
         let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
+        let joint = Joint::new(&sensitivities, &bench.known, &shown)?;
+        let known_to = (0..probes.len()).map(|place| {
+            let others = (0..probes.len()).filter(|other| *other != place);
+            let twins = others.filter(|other| probes[*other].port == probes[place].port);
+            let differences = twins.map(|twin| joint.difference_sigma(place, twin, &shown));
+            differences.fold(joint.sigma[place], f64::min)
+        });
         Ok(Evaluator {
             in_order: InOrder {
-                joint: Arc::new(Joint::new(&sensitivities, &bench.known, &shown)?),
+                known_to: known_to.collect(),
+                joint: Arc::new(joint),
                 sensitivities: Arc::new(sensitivities),
                 response,
             },
@@ -228,7 +239,7 @@ impl Evaluator<'_> {
         let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
         let before = (&*order.sensitivities, &self.bench.known);
         let laws = LawErrors {
-            volts: &self.laws(response),
+            volts: &self.laws(response, &order.response),
             points: &self.points,
         };
         let joint = order.joint.changed(before, changed, laws, &self.shown)?;
@@ -276,10 +287,10 @@ impl Evaluator<'_> {
         (joint.chi_squared(&residuals), residuals.len())
     }
 
-    /// Volts that the laws of tubes and semiconductors leave open at each reading: they were
-    /// fitted to parts at work, and say less of one that a fault has driven out of its usual state.
-    fn laws(&self, response: &Response) -> Vec<f64> {
-        let order = &self.in_order.response;
+    /// Volts that the laws of tubes and semiconductors leave open at each of some probes, by what they show now and
+    /// in order: the laws were fitted to parts at work, and say less of one that a fault has driven out of its usual
+    /// state.
+    pub(crate) fn laws(&self, response: &Response, order: &Response) -> Vec<f64> {
         let of = |place: usize| {
             let (now, then) = (response.volts[place], order.volts[place]);
             let freed = response.ohms[place] > CUT_OFF_OHMS * order.ohms[place];

@@ -73,6 +73,8 @@ pub enum Fault {
     HeaterCathodeLeak,
     /// Grid and cathode touch.
     GridCathodeShort,
+    /// Current leaks from grid to cathode, over a film on the mica.
+    GridCathodeLeak,
     /// Plate and cathode touch.
     PlateCathodeShort,
     /// A glow discharge never strikes.
@@ -131,6 +133,7 @@ impl Fault {
             Fault::SectionsSwapped => "two sections swapped",
             Fault::HeaterCathodeLeak => "heater-cathode leakage",
             Fault::GridCathodeShort => "grid-cathode short",
+            Fault::GridCathodeLeak => "grid-cathode leakage",
             Fault::PlateCathodeShort => "plate-cathode short",
             Fault::NoStrike => "does not strike",
             Fault::Aged => "aged",

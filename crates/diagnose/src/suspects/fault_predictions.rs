@@ -9,7 +9,7 @@ use reconcile::choose_range;
 
 use crate::hazard::HAZARDOUS_DC;
 use crate::suspects::altered_set::PartStep;
-use crate::suspects::bench_model::{Probe, Response, SizedFault};
+use crate::suspects::bench_model::{Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::entropy::{expected_gain_bits, Predicted};
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::group::{AmbiguityGroup, Posterior};
@@ -167,8 +167,34 @@ fn moved_by_size(
     }
 }
 
+/// A reading that a fault hardly moves follows the numbers as in order; where its place is read again after a step,
+/// what that reading is compared with is this one. So it follows them as far as the step changes how the place does.
+fn follow_from_before(
+    (evaluator, evaluated): (&Evaluator<'_>, &Evaluated),
+    probes: &[Probe],
+    told: &mut SensitivityMatrix,
+) {
+    let read = &evaluator.probes;
+    let twin = |probe: &Probe| read.iter().position(|own| own.port == probe.port);
+    let twins = probes.iter().map(twin).enumerate();
+    let twins: Vec<(usize, usize)> = twins.filter_map(|(at, own)| Some((at, own?))).collect();
+    let before: Vec<Probe> = twins.iter().map(|(_, own)| read[*own]).collect();
+    let Ok((response, mut exact)) = evaluator.bench.sensitivities(&evaluated.faults, &before)
+    else {
+        return;
+    };
+    let bench = &evaluator.bench;
+    let fault_resistances = bench.fault_resistances(&evaluated.faults, &before, &response);
+    bench.with_fault_resistances(&mut exact, &fault_resistances);
+    for (row, (at, own)) in twins.into_iter().enumerate() {
+        let taken = evaluated.sensitivities.row(own) - exact.row(row);
+        let sum = told.row(at) + taken;
+        told.set_row(at, &sum);
+    }
+}
+
 /// What a suspect predicts at every place, after what the readings say of the parts:
-/// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size leaves open, `C` being
+/// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size and the laws leave open, `C` being
 /// what the manual leaves open of the numbers. After a step on a part the circuit is the altered one,
 /// and of a tube just plugged in the readings so far say nothing.
 pub(crate) fn fault_predictions(
@@ -191,12 +217,21 @@ pub(crate) fn fault_predictions(
         .with_fault_resistances(&mut sensitivities, &fault_resistances);
     let shift = evaluator.bench.lacking(&probes, &response);
     let moved = moved_by_size((evaluator, evaluated), &left, after, &probes, &response);
+    let order = evaluator.bench.response(&[], &probes).ok()?;
+    let laws = evaluator.laws(&response, &order);
     // What the readings so far speak of.
     let mut told = sensitivities.clone();
     if let Some(step) = step {
         for column in evaluator.bench.columns_of(&step.fresh(circuit)) {
             told.column_mut(column).fill(0.0);
         }
+    }
+    let fresh = |place: usize, told: &SensitivityMatrix| {
+        sensitivities.row(place).norm_squared() - told.row(place).norm_squared()
+    };
+    let fresh: Vec<f64> = (0..places.len()).map(|place| fresh(place, &told)).collect();
+    if step.is_some() {
+        follow_from_before((evaluator, evaluated), &probes, &mut told);
     }
     let rows = evaluated.joint.valued.iter().copied();
     let rows: Vec<usize> = rows.collect();
@@ -214,7 +249,8 @@ pub(crate) fn fault_predictions(
     let weighted = &evaluated.joint.covariance.inverse * &shared;
     let at = |place: usize| {
         let volts = response.volts[place] + shift[place] + shared.column(place).dot(&learnt);
-        let before = sensitivities.row(place).norm_squared() - taught.row(place).norm_squared();
+        let before =
+            fresh[place] + told.row(place).norm_squared() - taught.row(place).norm_squared();
         let open = before - shared.column(place).dot(&weighted.column(place));
         // Where a reading was taken before it says itself what will be read again, unless it is the
         // one that is taken to be wrong.
@@ -224,7 +260,10 @@ pub(crate) fn fault_predictions(
                 evaluator.shown.volts[again].unwrap_or(volts),
                 evaluator.shown.noise[again],
             ),
-            None => (volts, open.max(0.0) + moved[place].powi(2)),
+            None => {
+                let own = moved[place].powi(2) + laws[place].powi(2);
+                (volts, open.max(0.0) + own)
+            }
         }
     };
     Some((0..places.len()).map(at).collect())

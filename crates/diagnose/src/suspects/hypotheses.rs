@@ -183,7 +183,7 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
             if let Some(grid) = grid(device) {
                 found.push(plain(Fault::Gassy));
                 if apart(grid, last) {
-                    found.push(plain(Fault::GridCathodeShort));
+                    found.extend([Fault::GridCathodeShort, Fault::GridCathodeLeak].map(plain));
                 }
             }
             if apart(0, last) {

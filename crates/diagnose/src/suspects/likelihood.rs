@@ -151,6 +151,14 @@ impl Joint {
         })
     }
 
+    /// Standard deviation of the difference of two readings, in volts, without what the laws leave open.
+    pub(crate) fn difference_sigma(&self, a: usize, b: usize, shown: &Shown) -> f64 {
+        let covariance =
+            |a: usize, b: usize| self.own[(a, b)] - self.learnt.row(a).dot(&self.learnt.row(b));
+        let variance = covariance(a, a) + covariance(b, b) - 2.0 * covariance(a, b);
+        (variance.max(0.0) + shown.noise[a] + shown.noise[b]).sqrt()
+    }
+
     /// Shown less predicted volts of the readings with a value.
     pub(crate) fn residuals(&self, shown: &Shown, predicted: &[f64]) -> DVector<f64> {
         let values = self.valued.iter();

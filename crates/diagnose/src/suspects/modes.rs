@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 66] = [
+pub const FAULT_MODES: [FaultMode; 67] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -244,6 +244,13 @@ pub const FAULT_MODES: [FaultMode; 66] = [
     mode(TUBES, Fault::SectionsSwapped, (0.002, 1.0), None, PRACTICE),
     mode(TUBES, Fault::ElectrodeOpen, (0.02, 1.0), None, PRACTICE),
     mode(TUBES, Fault::GridCathodeShort, (0.03, 1.0), None, PRACTICE),
+    mode(
+        TUBES,
+        Fault::GridCathodeLeak,
+        (0.008, 1.0),
+        even(Ohms, 1e3, 10e6),
+        PRACTICE,
+    ),
     mode(TUBES, Fault::PlateCathodeShort, (0.01, 1.0), None, PRACTICE),
     // Short .49, open .36, parameter change .15.
     mode(DIODE, Fault::Shorted, (0.49, 1.0), None, HANDBOOKS),

@@ -141,7 +141,7 @@ pub(crate) fn next_parts(
         faults.any(|(one, _)| {
             let inside = matches!(
                 one.fault(),
-                Some(Fault::GridCathodeShort | Fault::PlateCathodeShort)
+                Some(Fault::GridCathodeShort | Fault::GridCathodeLeak | Fault::PlateCathodeShort)
             );
             inside && one.part().is_some_and(|part| tubes.contains(&part))
         })

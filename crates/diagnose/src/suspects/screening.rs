@@ -22,8 +22,8 @@ const WIDER: f64 = 2.0;
 /// Sizes at screening; every second of those of an evaluation in full.
 const FIRST_SIZES: usize = 7;
 
-/// A reading that a fault moves by less than this many standard deviations, on a port whose
-/// resistance changes by less than this factor, spreads as it does in order.
+/// A reading that a fault moves by less than this many standard deviations (of what it is known to in order), on a
+/// port whose resistance changes by less than this factor, spreads as it does in order.
 const NEAR_SIGMAS: f64 = 0.3;
 const NEAR_OHMS: f64 = 1.25;
 
@@ -264,6 +264,6 @@ impl InOrder {
             response.ohms[place].max(1.0),
             self.response.ohms[place].max(1.0),
         );
-        moved <= NEAR_SIGMAS * self.joint.sigma[place] && now <= NEAR_OHMS * then
+        moved <= NEAR_SIGMAS * self.known_to[place] && now <= NEAR_OHMS * then
     }
 }

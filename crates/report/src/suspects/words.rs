@@ -112,7 +112,6 @@ fn sized(part: &Part, fault: Fault, size: &Size) -> String {
         }
         Fault::Leaky => format!("leaks: {to} across it"),
         Fault::DirtyContact => format!("dirty contact: {to} across it while closed"),
-        Fault::HeaterCathodeLeak => format!("heater-cathode leakage: {to}"),
         Fault::LowEmission => format!("emission down to {to}"),
         Fault::LowGain
             if matches!(&part.kind, PartKind::Device(device)

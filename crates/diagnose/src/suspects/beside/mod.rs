@@ -152,12 +152,14 @@ impl<'a> BesideReadings<'a> {
         let Some([low, mode, high]) = found.sizes else {
             return;
         };
-        if let (Some((_, size)), Some(Some(told))) =
-            (evaluated.faults.first_mut(), evaluated.sizes.first_mut())
-        {
-            *size = mode.exp();
+        let Some((_, size)) = evaluated.faults.first_mut() else {
+            return;
+        };
+        // How far a connection is broken is told to nobody, but follows what an ohmmeter shows as well.
+        *size = mode.exp();
+        evaluated.log_size_sigma = 0.5 * (high - low);
+        if let Some(Some(told)) = evaluated.sizes.first_mut() {
             (told.low, told.to, told.high) = (low.exp(), mode.exp(), high.exp());
-            evaluated.log_size_sigma = 0.5 * (high - low);
         }
     }
 

@@ -49,9 +49,10 @@ impl Change<'_> {
             Fault::BaseEmitterShort => bridge(self, ends(part, 1, Some(2)), short),
             Fault::GateSourceLeak => bridge(self, ends(part, 1, Some(2)), size),
             Fault::GateDrainLeak => bridge(self, ends(part, 0, Some(1)), size),
-            Fault::GridCathodeShort => {
+            Fault::GridCathodeShort | Fault::GridCathodeLeak => {
                 let between = grid(device).and_then(|grid| ends(part, grid, None));
-                bridge(self, between, short);
+                let is_short = fault == Fault::GridCathodeShort;
+                bridge(self, between, if is_short { short } else { size });
             }
             Fault::HeaterCathodeLeak => {
                 let cathode = ends(part, 0, None).map(|(_, cathode)| cathode);
