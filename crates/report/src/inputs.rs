@@ -276,10 +276,7 @@ fn accuracy_words(meter: &Meter) -> Option<String> {
 /// Half the distance of its limits, in its own unit; none for an input without limits.
 pub(crate) fn half_width(spread: &Distribution) -> Option<f64> {
     match *spread {
-        Distribution::Rectangular { half_width } | Distribution::Triangular { half_width } => {
-            Some(half_width)
-        }
-        Distribution::Unequal { below, above } => Some((below + above) / 2.0),
+        Distribution::Rectangular { half_width } => Some(half_width),
         Distribution::Normal { .. } => None,
     }
 }
