@@ -45,6 +45,7 @@ mod slips;
 mod states;
 mod uncertainty_terms;
 mod value_status;
+mod wrong_number;
 
 pub use accuracy::{accuracy_half_width, AccuracyError};
 pub use agreement::{Agreement, BELIEVABLE};
