@@ -13,11 +13,11 @@ use units::Figure;
 
 use crate::doubts::Doubts;
 use crate::excluded::Excluded;
-use crate::fit::Prediction;
 use crate::manual_table::ManualTable;
 use crate::misprint::{negated, shifted, swapped};
 use crate::observation::Printed;
 use crate::overload::is_overloaded;
+use crate::prediction::Prediction;
 use crate::states::States;
 use crate::wrong_number::{predicted, wrong_numbers, Possible};
 

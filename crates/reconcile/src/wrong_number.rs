@@ -8,7 +8,7 @@ use solver::ParameterId;
 
 use crate::doubts::Doubts;
 use crate::excluded::Excluded;
-use crate::fit::Prediction;
+use crate::prediction::Prediction;
 use crate::prior::Prior;
 
 /// A number that is spread further than it was, as the believed values see it.
