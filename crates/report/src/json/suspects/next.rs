@@ -162,8 +162,8 @@ pub(super) fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
 /// A resistance.
 pub(super) fn ohm_probe<'a>(job: &'a Job, next: &NextOhms) -> OhmProbe<'a> {
     OhmProbe {
-        at: node(job, next.port.plus).unwrap_or_default(),
-        against: node(job, next.port.minus).unwrap_or_default(),
+        at: job.circuit.node_name(next.port.plus),
+        against: job.circuit.node_name(next.port.minus),
         point: label(job, next.entry),
         meter: meter(job, next.meter),
         gain_bits: finite(next.gain_bits),
@@ -182,14 +182,14 @@ pub(super) fn ohm_probe<'a>(job: &'a Job, next: &NextOhms) -> OhmProbe<'a> {
 
 /// A step and what is read after it.
 pub(super) fn step<'a>(job: &'a Job, next: &NextPart) -> Step<'a> {
-    let part = |id: PartId| job.circuit.parts().get(id.0);
-    let name = |id: PartId| part(id).map_or("", |part| part.designator.as_str());
+    let name = |id: PartId| job.circuit.part(id).designator.as_str();
+    let node = |node: NodeId| job.circuit.node_name(node);
     let (step, own, other, lead) = match next.step {
         PartStep::Swap(tube) => ("swap", tube, None, None),
         PartStep::Exchange(a, b) => ("exchange", a, Some(name(b)), None),
         PartStep::LiftAndRead(id, terminal) => {
-            let lead = part(id).and_then(|part| node(job, *part.nodes.get(terminal)?));
-            ("lift and read", id, None, lead)
+            let lead = job.circuit.part(id).nodes[terminal];
+            ("lift and read", id, None, Some(node(lead)))
         }
         PartStep::LiftAndMeasure(id) => ("lift and measure", id, None, None),
     };
@@ -209,8 +209,8 @@ pub(super) fn step<'a>(job: &'a Job, next: &NextPart) -> Step<'a> {
         other,
         lead,
         words: doing(job, next),
-        at: port.and_then(|port| node(job, port.plus)),
-        against: port.and_then(|port| node(job, port.minus)),
+        at: port.map(|port| node(port.plus)),
+        against: port.map(|port| node(port.minus)),
         point: label(job, entry),
         meter: meter(job, next.meter),
         range,
@@ -229,11 +229,6 @@ pub(super) fn step<'a>(job: &'a Job, next: &NextPart) -> Step<'a> {
             })
             .collect(),
     }
-}
-
-/// The name of a node.
-fn node(job: &Job, id: NodeId) -> Option<&str> {
-    Some(&job.circuit.nodes().get(id.0)?.name)
 }
 
 /// The name of a meter of the bench, by its place.
