@@ -3,17 +3,13 @@
 use fairvolt::Exit;
 use serde_json::Value;
 
-use crate::support::{fairvolt, json, point, practice, sample, Run};
+use crate::support::{fairvolt, json, point, practice, said, sample};
 
 const MISPRINTED: &str = "ferry-landing-amplifier";
 
 /// A divider of 100 kΩ and 100 kΩ on 200 V: 50 kΩ behind 100 V.
 const DIVIDER: &str = "ground gnd\nPS1: 200V 2%, plus=top, minus=gnd\n\
                        R1: 100k 5%, top to mid\nR2: 100k 5%, mid to gnd\n";
-
-fn flat(run: &Run) -> String {
-    run.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 #[test]
 fn the_sample_s_meter_is_told_and_its_misprint_found() {
@@ -46,7 +42,7 @@ fn the_sample_s_meter_is_told_and_its_misprint_found() {
 fn a_doubt_goes_along_and_nothing_is_changed_for_it() {
     for command in ["translate", "compare", "worksheet"] {
         let run = fairvolt(&[command, &sample(MISPRINTED)]);
-        let text = flat(&run);
+        let text = said(&run.out);
         assert!(text.contains("DOUBTED by check"), "{command}: {text}");
         assert!(text.contains("taken as 1k/V, decisive"), "{command}");
     }
@@ -82,14 +78,14 @@ fn a_slip_in_the_netlist_is_named_with_its_line() {
     let wrong = practice("11M", &netlist("100k"), manual);
     let run = fairvolt(&["check", &wrong.path()]);
     assert_eq!(run.exit, Exit::Flagged);
-    let text = flat(&run);
+    let text = said(&run.out);
     assert!(text.contains("slip in the drawing would explain"), "{text}");
     assert!(text.contains("R2 (netlist line 4): "), "{text}");
     assert!(
         text.contains("in place of 100 kΩ; one decade down: 10 kΩ"),
         "{text}"
     );
-    let text = flat(&fairvolt(&["translate", &wrong.path()]));
+    let text = said(&fairvolt(&["translate", &wrong.path()]).out);
     assert!(text.contains("looks for a slip in the netlist"), "{text}");
     let document = json(&fairvolt(&["check", &wrong.path(), "--format", "json"]));
     let slips = document["drawing_slips"].as_array().unwrap();
@@ -111,7 +107,7 @@ fn a_control_is_named_with_the_position_for_its_printed_value() {
                    R4: pot 25k 10% at 50%, cw=top, wiper=grid, ccw=end\nR5: 10k 10%, end to c\n";
     let manual = "point,at,value\n1,neg,-60\n2,grid,-36\n3,top,-47\n";
     let job = practice("11M", netlist, manual);
-    let text = flat(&fairvolt(&["check", &job.path()]));
+    let text = said(&fairvolt(&["check", &job.path()]).out);
     let words = "(1) R4 (netlist line 4): at about 68 % in place of 50 %";
     assert!(text.contains(words), "{text}");
 }
@@ -161,7 +157,7 @@ fn the_sigmas_said_of_a_doubted_value_follow_from_the_figures_beside_them() {
     for printed in ["0.51", "0.9", "3.0"] {
         let manual = format!("point,at,value\n1,top,9.0\n2,a,{printed}\n");
         let job = practice("11M", netlist, &manual);
-        let text = flat(&fairvolt(&["check", &job.path()]));
+        let text = said(&fairvolt(&["check", &job.path()]).out);
         let (_, said) = text.split_once("the others and the circuit say ").unwrap();
         let words: Vec<&str> = said.split(' ').collect();
         // 0.19 V ± 0.09 V (1 σ): 3.4 σ off
@@ -186,7 +182,7 @@ fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
     let path = job.path();
     let check = fairvolt(&["check", &path]);
     assert_eq!(check.exit, Exit::Done, "{}{}", check.out, check.err);
-    assert!(flat(&check).contains("NOT DECISIVE"), "{}", check.out);
+    assert!(said(&check.out).contains("NOT DECISIVE"), "{}", check.out);
     let run = fairvolt(&["translate", &path, "--format", "json"]);
     let document = json(&run);
     let unnamed = &document["unnamed_meter"];
@@ -199,7 +195,7 @@ fn a_table_that_does_not_tell_the_meter_gets_both_answers() {
             let run = fairvolt(&[command, &path, "--format", format]);
             let words = format!("read with {}", unnamed["next"].as_str().unwrap());
             assert!(
-                flat(&run).contains(&words),
+                said(&run.out).contains(&words),
                 "{command} {format}: {}",
                 run.out
             );
@@ -244,7 +240,7 @@ fn a_drawing_that_is_wrong_throughout_is_told_as_a_whole() {
     }
     let run = fairvolt(&["check", &practice("20k/V", &netlist, &manual).path()]);
     assert_eq!(run.exit, Exit::Flagged, "{}", run.out);
-    let text = flat(&run);
+    let text = said(&run.out);
     assert!(text.contains("None of 12 values stands out"), "{text}");
     assert!(text.contains("DISAGREE with the drawn circuit"), "{text}");
 }
@@ -254,7 +250,7 @@ fn trials_in_check_name_the_points_or_say_that_they_are_too_few() {
     let job = practice("20k/V", DIVIDER, "point,at,value\n1,mid,98\n");
     let few = fairvolt(&["check", &job.path(), "--trials", "200"]);
     assert_eq!(few.exit, Exit::Done, "{}", few.err);
-    assert!(flat(&few).contains("Too few trials"), "{}", few.out);
+    assert!(said(&few.out).contains("Too few trials"), "{}", few.out);
     let arguments = ["check", &job.path(), "--trials", "200", "--format", "json"];
     assert_eq!(json(&fairvolt(&arguments))["trials"]["run"], 200);
     let run = fairvolt(&["check", &job.path(), "--trials", "5"]);

@@ -2,7 +2,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, point, practice, Run, Scratch};
+use crate::support::{fairvolt, json, point, practice, said, Run, Scratch};
 
 /// A direct-coupled balanced amplifier without feedback: pairs of transistors, NPN and PNP by turns, each
 /// pair driven by the collectors of the one before.
@@ -40,10 +40,6 @@ fn balanced_job(stages: usize) -> Scratch {
 
 const TOO_FEW: &str = "arithmetic leaves 2 of 16 digits of this value, too few for an answer";
 
-fn unwrapped(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
-
 #[test]
 fn a_reading_with_fewer_than_three_digits_left_is_refused_everywhere() {
     // κ of a balanced output grows by the gain of a stage, some sixty times; the fifth takes the digits
@@ -51,14 +47,14 @@ fn a_reading_with_fewer_than_three_digits_left_is_refused_everywhere() {
     let job = balanced_job(5);
     let folder = job.path();
     let table = fairvolt(&["translate", &folder]);
-    let said = unwrapped(&table.out);
+    let told = said(&table.out);
     assert!(
-        said.contains(&format!("Not translated: 2 (0.0 V); {TOO_FEW}")),
+        told.contains(&format!("Not translated: 2 (0.0 V); {TOO_FEW}")),
         "{}",
         table.out
     );
     assert!(
-        said.contains("look for a missing part of feedback or bias"),
+        told.contains("look for a missing part of feedback or bias"),
         "{}",
         table.out
     );
@@ -96,9 +92,9 @@ fn a_reading_with_fewer_than_three_digits_left_is_refused_everywhere() {
     }
 
     let checked = fairvolt(&["check", &folder]);
-    let said = unwrapped(&checked.out);
+    let told = said(&checked.out);
     assert!(
-        said.contains(&format!("Not judged ({TOO_FEW}")),
+        told.contains(&format!("Not judged ({TOO_FEW}")),
         "{}",
         checked.out
     );
@@ -119,7 +115,7 @@ fn a_reading_with_fewer_than_three_digits_left_is_refused_everywhere() {
     let alone = practice("20k/V", &balanced(5), manual);
     let table = fairvolt(&["translate", &alone.path()]);
     assert_eq!(table.exit, Exit::Unsolved, "{}", table.err);
-    assert!(unwrapped(&table.out).contains(TOO_FEW), "{}", table.out);
+    assert!(said(&table.out).contains(TOO_FEW), "{}", table.out);
     alone.write("readings.csv", "point,reading\n2,0.1\n");
     let compared = fairvolt(&["compare", &alone.path()]);
     assert_eq!(compared.exit, Exit::Unsolved, "{}", compared.out);
@@ -289,7 +285,7 @@ fn check_says_on_its_page_why_there_is_no_solution_and_sends_nobody_on() {
     assert_eq!(run.exit, Exit::Unsolved);
     let reason =
         "nothing limits the current from the base of Q1 (node rail) to its emitter (node chassis)";
-    assert!(unwrapped(&run.out).contains(reason), "{}", run.out);
+    assert!(said(&run.out).contains(reason), "{}", run.out);
     assert!(
         run.out.contains("Next: mend what is named above"),
         "{}",
@@ -324,9 +320,9 @@ fn a_row_without_an_answer_has_the_hint_of_a_refused_job() {
         vec!["translate", &folder, "--explain", "2"],
     ] {
         let run = fairvolt(&arguments);
-        let said = unwrapped(&run.out);
-        assert!(said.contains(reason), "{arguments:?}: {}", run.out);
-        assert!(said.contains(hint), "{arguments:?}: {}", run.out);
+        let told = said(&run.out);
+        assert!(told.contains(reason), "{arguments:?}: {}", run.out);
+        assert!(told.contains(hint), "{arguments:?}: {}", run.out);
     }
     let curve = fairvolt(&["curve", &folder, "2"]);
     assert_eq!(curve.exit, Exit::Unsolved);

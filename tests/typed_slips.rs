@@ -3,11 +3,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, practice, sample, Run, Scratch};
-
-fn flat(run: &Run) -> String {
-    run.out.split_whitespace().collect::<Vec<_>>().join(" ")
-}
+use crate::support::{fairvolt, json, practice, said, sample, Scratch};
 
 /// The words of `check` for the right netlist and with one line of it typed otherwise: nothing is doubted of the
 /// first.
@@ -20,7 +16,7 @@ fn typed(right: &str, line: &str, instead: &str, manual: &str) -> (String, serde
     let run = fairvolt(&["check", &job.path()]);
     assert_eq!(run.exit, Exit::Flagged, "{}", run.out);
     let document = json(&fairvolt(&["check", &job.path(), "--format", "json"]));
-    (flat(&run), document["drawing_slips"][0].clone())
+    (said(&run.out), document["drawing_slips"][0].clone())
 }
 
 /// 3.1 mA through 2.2 kΩ from 13 V, less 0.3 mA through the load.
@@ -232,7 +228,7 @@ fn two_resistors_a_decade_off_in_a_sample() {
     let job = sample_typed("lookout-intercom", &lines);
     let run = fairvolt(&["check", &job.path()]);
     assert_eq!(run.exit, Exit::Flagged);
-    let text = flat(&run);
+    let text = said(&run.out);
     for words in [
         "Two slips in the drawing would explain them all.",
         "these two together would",
@@ -260,7 +256,7 @@ fn two_resistors_a_decade_off_in_a_sample() {
 fn two_slips_that_do_not_touch_each_other_are_named_together() {
     let lines = [["R1:  100k", "R1:  1M"], ["R3:  470k", "R3:  47k"]];
     let job = sample_typed("call-bell-board", &lines);
-    let text = flat(&fairvolt(&["check", &job.path()]));
+    let text = said(&fairvolt(&["check", &job.path()]).out);
     for words in [
         "in place of 1 MΩ; one decade down: 100 kΩ",
         "in place of 47 kΩ; one decade up: 470 kΩ",
@@ -292,7 +288,7 @@ fn ohms_of_the_chart_far_from_the_drawing_are_told_before_a_set_is_judged_by_the
         let manual = format!("point,at,quantity,value\n1,b,,250\n2,p,ohm,{ohms}\n");
         let job = practice("20k/V", netlist, &manual);
         let run = fairvolt(&["check", &job.path()]);
-        (run.exit, flat(&run))
+        (run.exit, said(&run.out))
     };
     let (exit, out) = told("300k");
     assert_eq!(exit, Exit::Flagged, "{out}");

@@ -93,13 +93,6 @@ impl Ohmmeter {
         digital.or_else(pointer).or(self.ranges.last()).copied()
     }
 
-    /// The range of this resistance or full scale in ohms, if it has one.
-    pub fn range(&self, ohms: f64) -> Option<OhmRange> {
-        let same = |own: f64| (own - ohms).abs() <= 1e-9 * ohms.abs();
-        let is = |range: &&OhmRange| range.full_scale.map_or(same(range.ohms), same);
-        self.ranges.iter().find(is).copied()
-    }
-
     /// The largest ohms that it can show; more is read as an open circuit.
     pub fn most(&self) -> f64 {
         let each = self.ranges.iter();

@@ -46,13 +46,6 @@ impl Wave {
         ("full-wave", Wave::FullRectified),
     ];
 
-    /// Its word.
-    pub fn word(self) -> &'static str {
-        let mut words = Wave::WORDS.iter();
-        let own = words.find(|(_, wave)| *wave == self);
-        own.map_or("sine", |(word, _)| word)
-    }
-
     /// Root mean square for a peak of 1, including the direct component.
     pub fn rms(self) -> f64 {
         match self {

@@ -8,13 +8,15 @@
 //! `error manual.csv:2:5 how the message starts`; below it, if wanted, `help: some words of the help`.
 
 use std::fmt::Write as _;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use circuit::{Job, LeftOutRow, TubeType};
 use input::{
     read_devices, read_job, DevicesRead, Diagnostic, JobRead, JobSources, OwnTube, Severity,
     Sources, Span,
 };
+
+use crate::support::folder_of_faults;
 
 const FILES: [&str; 8] = [
     "job.toml",
@@ -27,10 +29,6 @@ const FILES: [&str; 8] = [
     "readings.csv",
 ];
 const BASE: [&str; 3] = ["job.toml", "circuit.netlist", "manual.csv"];
-
-fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/faults")
-}
 
 /// The sections of a case: name and text.
 fn sections(case: &str) -> Vec<(String, String)> {
@@ -59,7 +57,8 @@ fn read(sections: &[(String, String)]) -> (Sources, JobRead) {
         let text = match given {
             Some((_, text)) => text.clone(),
             None if BASE.contains(&file) && !absent => {
-                std::fs::read_to_string(folder().join("base").join(file)).unwrap_or_default()
+                std::fs::read_to_string(folder_of_faults().join("base").join(file))
+                    .unwrap_or_default()
             }
             None => continue,
         };
@@ -173,7 +172,7 @@ fn left_out_difference(sections: &[(String, String)], job: Option<&Job>) -> Stri
 fn every_case_draws_its_diagnostics_in_order_and_no_others() {
     let mut report = String::new();
     let (mut cases, mut faults) = (0, 0);
-    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder())
+    let mut paths: Vec<PathBuf> = std::fs::read_dir(folder_of_faults())
         .unwrap()
         .map(|entry| entry.unwrap().path())
         .filter(|path| path.extension().is_some_and(|ending| ending == "case"))

@@ -1,7 +1,8 @@
 //! Tubes by their data sheets and socket charts, read whole.
 
+use crate::support::{messages, near};
 use circuit::{NoValue, PointKind, Quantity, TubeClass};
-use input::{read_devices, read_job, Diagnostic, JobSources, OwnTube, Sources};
+use input::{read_devices, read_job, JobSources, OwnTube, Sources};
 use units::Tolerance;
 
 const TUBES: &str = r#"
@@ -37,15 +38,6 @@ plate-current = "45mA"
 screen-current = "4.5mA"
 gm = "4.1 mA/V"
 "#;
-
-fn messages(diagnostics: &[Diagnostic]) -> Vec<&str> {
-    diagnostics.iter().map(|d| d.message.as_str()).collect()
-}
-
-// Every value below is a short decimal times a power of ten: 1e-12 of it is rounding and no more.
-fn near(got: f64, want: f64) -> bool {
-    (got - want).abs() <= 1e-12 * want.abs()
-}
 
 #[test]
 fn tubes_by_their_data_sheets() {

@@ -1,5 +1,6 @@
 //! Jobs as a technician writes them, read whole: the examples of the file formats.
 
+use crate::support::{messages, near};
 use circuit::{Accuracy, MeterInput, Quantity, Response, Shown};
 use input::{
     find_meter, read_job, read_meters, read_settings, Diagnostic, JobRead, JobSources, Sources,
@@ -72,15 +73,6 @@ fn read(texts: [&str; 5]) -> (Sources, JobRead) {
     };
     let read = read_job(&sources, &parts, &[]);
     (sources, read)
-}
-
-fn messages(diagnostics: &[Diagnostic]) -> Vec<&str> {
-    diagnostics.iter().map(|d| d.message.as_str()).collect()
-}
-
-// Every value below is a short decimal times a power of ten: 1e-12 of it is rounding and no more.
-fn near(got: f64, want: f64) -> bool {
-    (got - want).abs() <= 1e-12 * want.abs()
 }
 
 #[test]

@@ -11,9 +11,7 @@ use std::path::{Path, PathBuf};
 
 use input::{read_job, read_netlist, Diagnostic, JobSources, SourceId, Sources};
 
-fn folder() -> PathBuf {
-    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/faults")
-}
+use crate::support::folder_of_faults;
 
 /// The texts that a hint says to write.
 fn remedies(help: &str) -> Vec<String> {
@@ -191,7 +189,10 @@ fn hints_in_tables_and_settings_mend_what_they_are_about() {
 
 fn files(ending: &str) -> Vec<PathBuf> {
     // An unreadable folder gives no files, and the tests ask for a number of hints.
-    let entries = fs::read_dir(folder()).into_iter().flatten().flatten();
+    let entries = fs::read_dir(folder_of_faults())
+        .into_iter()
+        .flatten()
+        .flatten();
     let mut paths: Vec<PathBuf> = entries
         .map(|entry| entry.path())
         .filter(|path| path.extension().is_some_and(|found| found == ending))
@@ -226,7 +227,7 @@ impl Case {
         for base in ["job.toml", "circuit.netlist", "manual.csv"] {
             let absent = given.contains(&format!("{base} absent"));
             if !absent && !given.iter().any(|name| name == base) {
-                let path = folder().join("base").join(base);
+                let path = folder_of_faults().join("base").join(base);
                 let text = fs::read_to_string(path).unwrap_or_default();
                 files.push((base.to_owned(), text));
             }

@@ -12,3 +12,4 @@ mod netlist; // every linear part
 mod netlist_devices; // every tube and semiconductor
 mod netlist_faults; // faulty netlists and their diagnostics
 mod netlist_never_panics; // mutilated netlists
+mod support; // what they share

@@ -1,18 +1,13 @@
 //! A sound netlist with every linear part: what is read from it.
 
+use crate::support::netlist;
 use circuit::{
     Capacitor, ContactKind, Dielectric, Generator, Inductor, Lamp, Part, PartKind, Potentiometer,
     Resistor, Supply, SupplyKind, Transformer,
 };
-use input::{read_netlist, Netlist, Sources};
+use input::Netlist;
 
 const TEXT: &str = include_str!("good/linear.netlist");
-
-fn read(text: &str) -> Netlist {
-    let mut sources = Sources::default();
-    let id = sources.add("circuit.netlist", text);
-    read_netlist(&sources, id, &[])
-}
 
 fn part<'n>(netlist: &'n Netlist, name: &str) -> &'n Part {
     let id = netlist
@@ -31,7 +26,7 @@ fn node_names(netlist: &Netlist, name: &str) -> Vec<String> {
 
 #[test]
 fn a_sound_netlist_draws_no_message() {
-    let netlist = read(TEXT);
+    let netlist = netlist(TEXT);
     assert_eq!(netlist.diagnostics, vec![]);
     assert_eq!(
         netlist.circuit.title(),
@@ -48,7 +43,7 @@ fn a_sound_netlist_draws_no_message() {
 // its shifted form are read to the same nearest binary number, so equality is exact.
 #[test]
 fn every_part_has_the_values_that_the_line_states() {
-    let netlist = read(TEXT);
+    let netlist = netlist(TEXT);
     let supply = |kind, volts, tolerance, source, follows_line, off| {
         PartKind::Supply(Supply {
             kind,
@@ -172,7 +167,7 @@ fn every_part_has_the_values_that_the_line_states() {
 
 #[test]
 fn a_part_remembers_its_line() {
-    let netlist = read("\u{feff}# first\r\nground b\r\nR1: 1k, a to b\r\nR2: 1k, a to b\r\n");
+    let netlist = netlist("\u{feff}# first\r\nground b\r\nR1: 1k, a to b\r\nR2: 1k, a to b\r\n");
     assert_eq!(netlist.diagnostics, vec![]);
     let origin = &part(&netlist, "R2").origin;
     assert_eq!((origin.file.as_str(), origin.line), ("circuit.netlist", 4));
@@ -180,7 +175,7 @@ fn a_part_remembers_its_line() {
 
 #[test]
 fn a_faulty_part_keeps_its_name_and_nodes() {
-    let netlist = read("ground b\nR1: 1V, a to b\nR2: pot 1k at 5%, cw=a\nR3: 1k, a to b");
+    let netlist = netlist("ground b\nR1: 1V, a to b\nR2: pot 1k at 5%, cw=a\nR3: 1k, a to b");
     assert_eq!(netlist.diagnostics.len(), 2);
     assert_eq!(node_names(&netlist, "R1"), ["a", "b"]);
     assert_eq!(node_names(&netlist, "R2"), ["a", "a", "a"]);
@@ -189,7 +184,7 @@ fn a_faulty_part_keeps_its_name_and_nodes() {
 #[test]
 fn a_clash_shows_both_places() {
     let text = "ground b\nR1: 1k, a to b\nR1: 2k, a to b";
-    let found = &read(text).diagnostics[0];
+    let found = &netlist(text).diagnostics[0];
     let (first, _) = found.related.as_ref().unwrap();
     assert_eq!(first.bytes, 9..11);
     assert_eq!(found.span.as_ref().unwrap().bytes, 24..26);

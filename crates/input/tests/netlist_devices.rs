@@ -1,19 +1,14 @@
 //! A sound netlist with every family of tube and semiconductor: what is read from it.
 
+use crate::support::netlist;
 use circuit::{
     resolve, semiconductor, spread_of, tube_type, Characteristic, Circuit, Commons, Device,
     DeviceClass, DeviceParameter, NodeId, PartKind, PartParameter, Polarity, SemiconductorKind,
     SpreadBasis,
 };
-use input::{read_netlist, Netlist, Severity, Sources};
+use input::{read_netlist, Severity, Sources};
 
 const TEXT: &str = include_str!("good/devices.netlist");
-
-fn read(text: &str) -> Netlist {
-    let mut sources = Sources::default();
-    let id = sources.add("circuit.netlist", text);
-    read_netlist(&sources, id, &[])
-}
 
 fn device<'c>(circuit: &'c Circuit, name: &str) -> &'c Device {
     let id = circuit.part_named(name).expect("a part of this name");
@@ -43,13 +38,13 @@ fn characteristic(circuit: &Circuit, name: &str) -> Characteristic {
 
 #[test]
 fn a_sound_netlist_draws_no_message() {
-    assert_eq!(read(TEXT).diagnostics, vec![]);
+    assert_eq!(netlist(TEXT).diagnostics, vec![]);
 }
 
 // Pins by the basing diagrams 9A, 7BZ, 7BT, 5T, 8N, 9AE and 5BO as tube manuals print them.
 #[test]
 fn terminals_carry_their_pins_and_nodes() {
-    let circuit = read(TEXT).circuit;
+    let circuit = netlist(TEXT).circuit;
     for (name, want) in [
         (
             "V1A",
@@ -148,7 +143,7 @@ fn terminals_carry_their_pins_and_nodes() {
 
 #[test]
 fn places_at_pins_and_electrodes_are_found() {
-    let circuit = read(TEXT).circuit;
+    let circuit = netlist(TEXT).circuit;
     for (place, node) in [
         ("V1 pin 6", "plate1"),
         ("V1A plate", "plate1"),
@@ -169,7 +164,7 @@ fn places_at_pins_and_electrodes_are_found() {
 
 #[test]
 fn units_hang_on_the_terminals_of_their_sections() {
-    let circuit = read(TEXT).circuit;
+    let circuit = netlist(TEXT).circuit;
     let at = |name: &str| -> Vec<Vec<usize>> {
         let units = device(&circuit, name).units.iter();
         units.map(|unit| unit.at.clone()).collect()
@@ -186,7 +181,7 @@ fn units_hang_on_the_terminals_of_their_sections() {
 
 #[test]
 fn the_condition_of_a_tube_is_in_its_numbers() {
-    let circuit = read(TEXT).circuit;
+    let circuit = netlist(TEXT).circuit;
     let (Characteristic::Triode(good), Characteristic::Triode(weak)) = (
         characteristic(&circuit, "V1A"),
         characteristic(&circuit, "V1B"),
@@ -212,7 +207,7 @@ fn the_condition_of_a_tube_is_in_its_numbers() {
 /// 75 mA, one of 1 V at the 100 mA that stand for no rating. Sums of few terms, so 1 nV.
 #[test]
 fn diodes_and_regulators_have_the_volts_that_are_written() {
-    let circuit = read(TEXT).circuit;
+    let circuit = netlist(TEXT).circuit;
     let Characteristic::SoftKnee(knee) = device(&circuit, "VR1").units[1].characteristic else {
         panic!("a Zener diode in reverse is a soft knee");
     };
@@ -247,7 +242,7 @@ fn diodes_and_regulators_have_the_volts_that_are_written() {
 
 #[test]
 fn described_transistors_have_the_numbers_stated() {
-    let circuit = read(TEXT).circuit;
+    let circuit = netlist(TEXT).circuit;
     let Characteristic::Bipolar(npn) = characteristic(&circuit, "Q2") else {
         panic!("Q2 is a bipolar transistor");
     };
@@ -268,7 +263,7 @@ fn described_transistors_have_the_numbers_stated() {
     ] {
         let text =
             format!("ground c\nQ1: {line}, collector=c, base=b, emitter=e\nR1: 1k, b to e\n");
-        let circuit = read(&text).circuit;
+        let circuit = netlist(&text).circuit;
         let unit = &device(&circuit, "Q1").units[0];
         let Characteristic::Bipolar(found) = unit.characteristic else {
             panic!("{line} is a bipolar transistor");
@@ -313,7 +308,7 @@ fn a_type_of_the_job_comes_before_the_catalogue() {
 
 #[test]
 fn a_section_that_is_left_out_is_noted_and_has_no_unit() {
-    let netlist = read("ground k\nV1: 12AX7, 1=a, 2=k, 3=k\nR1: 1k, a to k");
+    let netlist = netlist("ground k\nV1: 12AX7, 1=a, 2=k, 3=k\nR1: 1k, a to k");
     let severities: Vec<Severity> = netlist.diagnostics.iter().map(|one| one.severity).collect();
     assert_eq!(severities, [Severity::Note]);
     assert_eq!(device(&netlist.circuit, "V1").units.len(), 1);
@@ -325,7 +320,7 @@ fn a_section_that_is_left_out_is_noted_and_has_no_unit() {
 
 #[test]
 fn a_device_of_unknown_type_keeps_the_terminals_of_its_line() {
-    let circuit = read("ground k\nV1: 12XY7, 1=a, 2=k\nR1: 1k, a to k").circuit;
+    let circuit = netlist("ground k\nV1: 12XY7, 1=a, 2=k\nR1: 1k, a to k").circuit;
     let port = resolve(&circuit, "V1 pin 1", "", &Commons::of(&circuit, None)).unwrap();
     assert_eq!((port.plus, circuit.node("a")), (NodeId(0), Some(NodeId(0))));
     assert_eq!(device(&circuit, "V1").units.len(), 0);
@@ -343,7 +338,7 @@ fn the_tolerance_of_a_zener_diode_is_kept() {
         ("", 0.6, SpreadBasis::Assumed),
     ] {
         let text = format!("ground g\nVR1: zener 12V {stated}, anode=g, cathode=k\n");
-        let circuit = read(&text).circuit;
+        let circuit = netlist(&text).circuit;
         let id = circuit.part_named("VR1").expect("a part of this name");
         let spread = spread_of(circuit.part(id), knee);
         // The knee lies under the marked volts, which are at 5 mA: by 0.1 V, or one part in a hundred.

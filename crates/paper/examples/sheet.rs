@@ -7,8 +7,8 @@ use std::path::PathBuf;
 
 use paper::{
     html, pdf, svg, Align, Axis, Bar, BarChart, Block, Cell, Column, Curve, CurveChart, Dash, Day,
-    Document, Dot, Fill, Ink, IntervalChart, IntervalRow, Key, Mark, MarkerKind, NoteKind,
-    PageSize, Pen, Picture, Running, Scale, Sign, Table, Text, TintedBand,
+    Document, Dot, Fill, Ink, IntervalChart, IntervalRow, Key, Mark, MarkerKind, PageSize, Pen,
+    Picture, Running, Scale, Sign, Table, Text, TintedBand,
 };
 
 fn main() -> Result<(), Box<dyn Error>> {
@@ -55,12 +55,12 @@ fn sheet() -> Document {
         running: Running { left: "Lookout intercom".into(), right: "Round of checks".into(), foot: "Write in ink.".into() },
         blocks: vec![
             Block::Facts(facts),
-            Block::note(
-                NoteKind::Caution,
-                "Danger to hearing.",
-                "The horn may sound at any time while the key of hut 3 is closed. Open the key, hang the tag on it, and \
-                 wait until the lamp is out before you put on the headphones.",
-            ),
+            Block::Caution {
+                lead: "Danger to hearing.".into(),
+                body:                 "The horn may sound at any time while the key of hut 3 is closed. Open the key, hang the tag on it, and \
+                 wait until the lamp is out before you put on the headphones."
+                    .into(),
+            },
             Block::heading(1, "Steps"),
             Block::Numbered(vec![
                 Text::from("Measure each station with its handset ").bold("on the hook").then("."),
@@ -69,11 +69,10 @@ fn sheet() -> Document {
             ]),
             Block::heading(1, "Stations"),
             Block::Table(stations()),
-            Block::note(NoteKind::Note, "Note.", "Readings were taken with 20 kΩ/V; “−” is a voltage below earth."),
+            Block::paragraph("Readings were taken with 20 kΩ/V; “−” is a voltage below earth."),
             Block::KeepTogether(vec![Block::heading(1, "How far the stations are off"), Block::Picture(lines())]),
             Block::KeepTogether(vec![Block::heading(1, "Loudness over frequency"), Block::Picture(loudness())]),
             Block::KeepTogether(vec![Block::heading(2, "Current drawn by each part"), Block::Picture(load())]),
-            Block::Rule,
             Block::WriteLines { label: "Notes".into(), lines: 5 },
         ],
         ..Document::default()
@@ -191,10 +190,6 @@ fn lines() -> Picture {
                 words: "beyond the limits".into(),
             },
             Key {
-                sign: Sign::Interval,
-                words: "doubt of the reading".into(),
-            },
-            Key {
                 sign: Sign::Limits,
                 words: "limits".into(),
             },
@@ -255,7 +250,7 @@ fn loudness() -> Picture {
             Dot {
                 x: 2500.0,
                 y: -1.0,
-                kind: MarkerKind::Diamond,
+                kind: MarkerKind::Cross,
             },
         ],
     }

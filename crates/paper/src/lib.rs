@@ -33,8 +33,8 @@ pub use chart::{
     State, StripChart, StripRow, TintedBand,
 };
 pub use document::{
-    Align, Block, Cell, Column, Day, Document, NamedCell, Note, NoteKind, Orientation, PageSize,
-    Row, Running, Table, Width,
+    Align, Block, Cell, Column, Day, Document, NamedCell, Orientation, PageSize, Row, Running,
+    Table, Width,
 };
 pub use error::PaperError;
 pub use font::{text_width, Weight};

@@ -357,10 +357,11 @@ fn the_file_is_tagged_with_headings_table_and_pictures() {
     document.blocks.push(Block::Picture(picture));
     document
         .blocks
-        .push(Block::Bulleted(vec!["one".into(), "two".into()]));
-    document
-        .blocks
-        .push(Block::note(paper::NoteKind::Caution, "Danger.", "300 V"));
+        .push(Block::Numbered(vec!["one".into(), "two".into()]));
+    document.blocks.push(Block::Caution {
+        lead: "Danger.".into(),
+        body: "300 V".into(),
+    });
     let file = lopdf::Document::load_mem(&pdf(&document, PageSize::A4).unwrap()).unwrap();
     let (tree, alts) = structure(&file).unwrap();
     // Title, heading, one table over all pages with its caption, head and rows, the paragraph, the picture, the list.

@@ -6,8 +6,8 @@ use circuit::{spread_of, Conditions, PartKind, Port};
 use solver::{Load, Solution, SolveError};
 
 use crate::expected::Expected;
-use crate::fit::Prediction;
 use crate::posterior_reading::{OwnPort, Slopes};
+use crate::prediction::Prediction;
 use crate::reconciled::Reconciled;
 use crate::value_status::ValueStatus;
 

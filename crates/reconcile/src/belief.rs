@@ -12,8 +12,9 @@ use crate::agreement::BELIEVABLE;
 use crate::drawing_slips::{DrawingSlip, DrawingSlips};
 use crate::error::ReconcileError;
 use crate::explain::{Explained, Slips};
-use crate::fit::{LikelyNumber, Prediction};
+use crate::fit::LikelyNumber;
 use crate::manual_table::LeftOut;
+use crate::prediction::Prediction;
 use crate::reconciled::{reconcile, Reconciled};
 use crate::value_status::ValueStatus;
 

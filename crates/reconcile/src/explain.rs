@@ -10,10 +10,11 @@ use circuit::{Job, Port, Quantity, Setting};
 
 use crate::error::ReconcileError;
 use crate::explanation::Explanation;
-use crate::fit::{Fit, NoiselessPrediction, Prediction};
+use crate::fit::Fit;
 use crate::jacobian::ScaledJacobian;
 use crate::manual_table::{Taken, AT_ONCE};
 use crate::observation::{NoObservation, Observation, Printed};
+use crate::prediction::{NoiselessPrediction, Prediction};
 use crate::reader::Reader;
 use crate::slips::{Doubted, ReadingKey, Slip};
 

@@ -27,23 +27,7 @@ use crate::error::ReconcileError;
 use crate::excluded::Excluded;
 use crate::jacobian::ScaledJacobian;
 use crate::observation::{Common, Observation};
-
-/// What other readings and the parts say a reading should be.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Prediction {
-    /// Volts.
-    pub volts: f64,
-    /// Standard deviation, in volts, of the difference between a printed value and this: of what
-    /// the parts leave open, the rounding and the meter.
-    pub standard: f64,
-}
-
-impl Prediction {
-    /// A value's distance from it, in standard deviations.
-    pub fn sigmas(&self, value: f64) -> f64 {
-        (value - self.volts) / self.standard
-    }
-}
+use crate::prediction::{NoiselessPrediction, Prediction};
 
 /// A number of the circuit as the whole table makes it likely.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -288,25 +272,6 @@ fn add_common(matrix: &mut DMatrix<f64>, rows: &[&Observation]) {
     for (i, one) in &common {
         for (j, other) in common.iter().filter(|(_, own)| own.range == one.range) {
             matrix[(*i, *j)] += one.volts * other.volts;
-        }
-    }
-}
-
-/// Prediction of a reading that is not among those of the fit, without its own noise.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct NoiselessPrediction {
-    /// Volts.
-    volts: f64,
-    /// Variance in V² that the parts leave open.
-    open: f64,
-}
-
-impl NoiselessPrediction {
-    /// With the variance of its own rounding and meter, in V².
-    pub(crate) fn read_with(&self, noise: f64) -> Prediction {
-        Prediction {
-            volts: self.volts,
-            standard: (self.open + noise).sqrt(),
         }
     }
 }

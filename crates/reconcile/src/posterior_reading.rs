@@ -17,7 +17,7 @@ use solver::{Condition, SolveError};
 
 use crate::discrepancy::DiscrepancyPort;
 use crate::expected::Expected;
-use crate::fit::Prediction;
+use crate::prediction::Prediction;
 use crate::prior::Unmet;
 use crate::reconciled::Reconciled;
 use crate::uncertainty_terms::{Term, TermInput};

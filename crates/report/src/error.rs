@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use crate::views::Format;
+use crate::format::Format;
 
 /// Why a text could not be made.
 #[derive(Debug, Error)]

@@ -57,10 +57,7 @@ impl Rested<'_> {
                 let ohms = self.entry.source.unwrap_or(f64::NAN);
                 format!("stated source {}", stated(ohms, Unit::Ohm))
             }
-            Input::Number(id) => match self.job.circuit.parts().get(id.part.0) {
-                Some(part) => part_words(part, id.parameter),
-                None => id.parameter.name().to_owned(),
-            },
+            Input::Number(id) => part_words(self.job.circuit.part(id.part), id.parameter),
             Input::OtherValue(entry) => match self.job.manual.get(entry) {
                 Some(other) => format!(
                     "printed {} at {}",
@@ -106,7 +103,7 @@ impl Rested<'_> {
         let Input::Number(id) = line.input else {
             return half_width(&line.spread);
         };
-        let part = self.job.circuit.parts().get(id.part.0)?;
+        let part = self.job.circuit.part(id.part);
         Some(spread_of(part, id.parameter).half_width)
     }
 
@@ -139,10 +136,7 @@ impl Rested<'_> {
     fn scale(&self, input: Input) -> Scale {
         match input {
             Input::StatedSource => percent_of(self.entry.source, Scale::Ohms),
-            Input::Number(id) => match self.job.circuit.parts().get(id.part.0) {
-                Some(part) => scale_of(part, id.parameter),
-                None => Scale::Volts,
-            },
+            Input::Number(id) => scale_of(self.job.circuit.part(id.part), id.parameter),
             _ => Scale::Volts,
         }
     }
@@ -276,10 +270,7 @@ fn accuracy_words(meter: &Meter) -> Option<String> {
 /// Half the distance of its limits, in its own unit; none for an input without limits.
 pub(crate) fn half_width(spread: &Distribution) -> Option<f64> {
     match *spread {
-        Distribution::Rectangular { half_width } | Distribution::Triangular { half_width } => {
-            Some(half_width)
-        }
-        Distribution::Unequal { below, above } => Some((below + above) / 2.0),
+        Distribution::Rectangular { half_width } => Some(half_width),
         Distribution::Normal { .. } => None,
     }
 }

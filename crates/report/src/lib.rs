@@ -17,6 +17,7 @@ mod document;
 mod error;
 mod explain;
 mod figures;
+mod format;
 mod heading;
 mod imitate;
 mod inputs;
@@ -57,6 +58,7 @@ mod wrap;
 pub use clean::is_unprintable;
 pub use devices::{DeviceView, PointFigure, PointQuantity, TubeView};
 pub use error::ReportError;
+pub use format::{Format, PaperSize, Terminal};
 pub use imitate::ImitateView;
 #[cfg(feature = "schema")]
 pub use json::{document_schemas, json_page, DocumentSchema};
@@ -66,8 +68,8 @@ pub use reports::{check_flagged, Rendered, Report};
 pub use unload::UnloadView;
 pub use views::{
     Asked, ChartView, CheckView, CompareView, CurveView, DiagnosticRecord, ExplainView, Explained,
-    Format, ManualView, MeterListing, MeterOrigin, Otherwise, PaperSize, SuspectsView, Terminal,
-    TranslateView, TrialsView, WorksheetView,
+    ManualView, MeterListing, MeterOrigin, Otherwise, SuspectsView, TranslateView, TrialsView,
+    WorksheetView,
 };
 
 pub use wrap::{hanging_message, message_lines};

@@ -2,7 +2,7 @@
 //!
 //! Finished blocks come in, blocks of a document with pages go out. Nothing is rounded here.
 
-use paper::{NoteKind, Text};
+use paper::Text;
 
 use crate::clean::clean;
 use crate::document::{Block, Card};
@@ -66,7 +66,8 @@ fn set(block: &Block) -> Vec<paper::Block> {
                 "" => String::new(),
                 lead => format!("{}.", words(lead)),
             };
-            vec![paper::Block::note(NoteKind::Caution, lead, words(body))]
+            let body = Text::from(words(body));
+            vec![paper::Block::Caution { lead, body }]
         }
         Block::Facts(pairs) => {
             let pairs = pairs.iter().map(|(label, value)| {

@@ -185,7 +185,7 @@ pub(crate) fn controls(job: &Job, settings: &[Setting]) -> String {
             let is_first = switch.settings.iter().min() == Some(&index);
             return is_first.then(|| format!("{} at {}", switch.name, switch.throw));
         }
-        let part = job.circuit.parts().get(setting.part.0)?;
+        let part = job.circuit.part(setting.part);
         if is_later_section(job, setting) {
             return None;
         }
@@ -239,7 +239,7 @@ pub(crate) fn set_back(job: &Job, settings: &[Setting]) -> String {
                 None => format!("set {} back", switch.name),
             });
         }
-        let part = job.circuit.parts().get(setting.part.0)?;
+        let part = job.circuit.part(setting.part);
         if is_later_section(job, setting) {
             return None;
         }

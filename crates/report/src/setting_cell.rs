@@ -17,7 +17,7 @@ pub(crate) fn control_cells(job: &Job, settings: &[Setting]) -> Vec<String> {
             let is_first = switch.settings.iter().min() == Some(&index);
             return is_first.then(|| format!("{}={}", switch.name, switch.throw));
         }
-        let name = &job.circuit.parts().get(setting.part.0)?.designator;
+        let name = &job.circuit.part(setting.part).designator;
         let stands = match setting.value {
             SettingValue::Turn(share) => format!("{}%", percent(share * 100.0)),
             SettingValue::Closed(true) => "closed".to_owned(),

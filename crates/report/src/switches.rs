@@ -76,7 +76,7 @@ fn throw_of<'a>(
 
 /// The line of a switch with throws, and the throw of which this part is the contact.
 fn contact(job: &Job, id: PartId) -> Option<(&str, &str)> {
-    let part = job.circuit.parts().get(id.0)?;
+    let part = job.circuit.part(id);
     let is_contact = matches!(part.kind, PartKind::Contact(_));
     part.designator.split_once('.').filter(|_| is_contact)
 }

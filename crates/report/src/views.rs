@@ -1,4 +1,4 @@
-//! What the caller hands over for each report, and how the text shall look.
+//! What the caller hands over for each report.
 //!
 //! Borrowed results and plain records only; no renderer is known here.
 
@@ -9,71 +9,6 @@ use reconcile::{Belief, ClassInference};
 use schemars::JsonSchema;
 use serde::Serialize;
 use translate::{BenchSide, Carried, Comparison, CurveSample, Translation, TranslationTrials};
-
-/// How a report is written.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum Format {
-    /// For people at a terminal.
-    #[default]
-    Table,
-    /// For a spreadsheet.
-    Csv,
-    /// For programs.
-    Json,
-    /// For a page or a note.
-    Markdown,
-    /// One page for the browser, which also prints it.
-    Html,
-    /// Pages of this size.
-    Pdf(PaperSize),
-    /// A picture (Scalable Vector Graphics).
-    Svg,
-}
-
-impl Format {
-    /// Its name in a sentence.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        match self {
-            Format::Table => "a table",
-            Format::Csv => "CSV",
-            Format::Json => "JSON",
-            Format::Markdown => "Markdown",
-            Format::Html => "HTML",
-            Format::Pdf(_) => "PDF",
-            Format::Svg => "a picture",
-        }
-    }
-}
-
-/// The terminal that a table is laid out for.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Terminal {
-    /// Columns; fewer than [`Terminal::NARROWEST`] are taken as that.
-    pub width: usize,
-    /// Whether verdicts and warnings may be coloured besides being written out.
-    pub colour: bool,
-}
-
-/// A size of paper.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub enum PaperSize {
-    /// 210 mm by 297 mm.
-    #[default]
-    A4,
-    /// 8.5 inch by 11 inch.
-    Letter,
-}
-
-impl Terminal {
-    /// The fewest columns that reports are laid out for.
-    pub const NARROWEST: usize = 60;
-
-    /// Columns to lay out for.
-    pub(crate) fn columns(self) -> usize {
-        self.width.max(Self::NARROWEST)
-    }
-}
 
 /// One fault of the input, as it goes into a JSON document.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize)]

@@ -15,6 +15,7 @@ mod damping;
 mod deviation;
 mod device;
 mod element;
+mod equations;
 mod error;
 mod factors;
 mod grounding;

@@ -7,10 +7,11 @@
 use circuit::{Circuit, Conditions};
 use nalgebra::DVector;
 
+use crate::equations::{solved_from, Equations};
 use crate::error::SolveError;
 use crate::network::Network;
 use crate::newton::FallBacks;
-use crate::solution::{solved_from, Equations, Solution};
+use crate::solution::Solution;
 
 /// Solves a circuit whose first nodes and parts are those of a solved one, starting from its
 /// state. Nodes and parts may have been appended, and parts may have changed their kind.

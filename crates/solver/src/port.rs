@@ -51,20 +51,6 @@ impl LoadedPort {
         // R_loaded = R / (1 + g·R)
         self.ohms / (1.0 + siemens * self.ohms)
     }
-
-    /// The current in amperes that makes a meter of this conductance read these volts.
-    pub fn amperes_for(&self, siemens: f64, volts: f64) -> f64 {
-        if self.ohms == 0.0 {
-            return 0.0;
-        }
-        // i = (V − v) (1 + g·R) / R
-        (volts
-            - self.volts(Load {
-                siemens,
-                amperes: 0.0,
-            }))
-            / self.ohms_under(siemens)
-    }
 }
 
 /// A port of a solved circuit, prepared for any meter.

@@ -5,15 +5,15 @@ use std::sync::{Arc, OnceLock};
 use circuit::{Circuit, Conditions, NodeId, PartId, Port, SettingValue};
 use nalgebra::{DMatrix, DVector};
 
-use crate::convergence::{Convergence, Path};
-use crate::deviation::{evaluations, Curvature};
+use crate::convergence::Convergence;
+use crate::deviation::Curvature;
+use crate::equations::{solved_from, Equations};
 use crate::error::SolveError;
-use crate::factors::Factors;
-use crate::impedances::{parted, Impedances, Parted};
+use crate::impedances::{Impedances, Parted};
 use crate::law::Evaluation;
 use crate::network::{Carried, Network};
-use crate::newton::{self, FallBacks};
-use crate::reduced::{Problem, Reduced};
+use crate::newton::FallBacks;
+use crate::reduced::Reduced;
 use crate::sensitivity::leaving;
 use crate::stable::{add_silent_states, is_unstable, stable_states};
 use crate::star_mesh::StarMesh;
@@ -38,115 +38,12 @@ pub struct Solution {
     /// The same in low-rank form, where that is smaller.
     pub(crate) parted: Option<Parted>,
     pub(crate) terms: OnceLock<Terms>,
-    curvatures: OnceLock<Vec<Curvature>>,
+    pub(crate) curvatures: OnceLock<Vec<Curvature>>,
     /// Distinguishes the ports prepared on this solution from those of others.
     pub(crate) identity: Arc<()>,
     /// Volts of all rows in the circuit's other stable state.
-    other: Option<DVector<f64>>,
-    convergence: Convergence,
-}
-
-/// Equations of a circuit before its operating point is known.
-#[derive(Clone, Debug)]
-pub(crate) struct Equations {
-    pub(crate) network: Network,
-    pub(crate) eliminated: StarMesh,
-    pub(crate) sources: DVector<f64>,
-    pub(crate) reduced: Reduced,
-}
-
-impl Equations {
-    /// Assembles them and eliminates all rows that no device touches, in the order of another circuit
-    /// of the same topology where there is one.
-    pub(crate) fn new(mut network: Network, like: Option<&Solution>) -> Result<Self, SolveError> {
-        let mesh = network.mesh();
-        let same_shape = |known: &&Solution| {
-            known.network.rows == network.rows && known.network.touched == network.touched
-        };
-        let eliminated = match like.filter(same_shape) {
-            Some(known) => known.eliminated.like(&mesh),
-            None => StarMesh::new(&mesh, &network.touched),
-        };
-        let eliminated = eliminated.map_err(|loose| SolveError::Singular {
-            node: network.name_of_row(loose.0),
-        })?;
-        if eliminated.kept() != network.kept {
-            network.keep(eliminated.kept().to_vec());
-        }
-        let sources = eliminated.forward_whole(network.sources());
-        let reduced = Reduced {
-            mesh: eliminated.mesh.clone(),
-            ground: eliminated.ground.clone(),
-            sources: eliminated.at_kept(&sources),
-            devices: network.devices.clone(),
-        };
-        Ok(Equations {
-            network,
-            eliminated,
-            sources,
-            reduced,
-        })
-    }
-
-    /// The operating point, from a start for the rows that devices touch.
-    ///
-    /// Glow discharges strike or go out in a loop round Newton's method. Each may change its state
-    /// once; one that changes it without end is a relaxation oscillator.
-    fn operating_point(
-        mut self,
-        mut start: DVector<f64>,
-        fall_backs: FallBacks,
-    ) -> Result<Solution, SolveError> {
-        let mut restless = String::new();
-        for _ in 0..=2 * self.reduced.devices.len() {
-            let problem = Problem::new(&self.reduced, None);
-            let state = newton::solve(&problem, &self.network, &start, fall_backs)?;
-            let mut changed = false;
-            for device in &mut self.reduced.devices {
-                // One at a time: the first to strike may keep the next from doing so.
-                if !changed && device.settle_glow(&state.x) {
-                    changed = true;
-                    restless = device.designator.to_string();
-                }
-            }
-            if !changed {
-                return self.at(state.x, state.convergence);
-            }
-            start = state.x;
-        }
-        Err(SolveError::Restless { device: restless })
-    }
-
-    /// The solution at a state that satisfies the equations.
-    pub(crate) fn at(
-        self,
-        kept: DVector<f64>,
-        convergence: Convergence,
-    ) -> Result<Solution, SolveError> {
-        let balance = Problem::new(&self.reduced, None).balance(&kept);
-        let impedances =
-            Factors::new(&balance.jacobian)
-                .inverse()
-                .ok_or_else(|| SolveError::Singular {
-                    node: self.network.name_of_row(self.network.kept[0]),
-                })?;
-        Ok(Solution {
-            parted: parted(&impedances),
-            rows: self.eliminated.backward(&self.sources, &kept),
-            network: self.network,
-            eliminated: self.eliminated,
-            sources: self.sources,
-            tangents: evaluations(&self.reduced.devices, &kept),
-            reduced: self.reduced,
-            kept,
-            impedances,
-            terms: OnceLock::new(),
-            curvatures: OnceLock::new(),
-            identity: Arc::new(()),
-            other: None,
-            convergence,
-        })
-    }
+    pub(crate) other: Option<DVector<f64>>,
+    pub(crate) convergence: Convergence,
 }
 
 /// Solves a circuit under given conditions. It returns one of two stable states; see [`solve_all`].
@@ -198,22 +95,6 @@ pub fn solve_all(circuit: &Circuit, conditions: &Conditions) -> Result<Vec<Solut
 fn asks_for_state(conditions: &Conditions) -> bool {
     let mut settings = conditions.settings.iter();
     settings.any(|setting| matches!(setting.value, SettingValue::Conducts(_)))
-}
-
-pub(crate) fn solved_from(
-    equations: Equations,
-    start: DVector<f64>,
-    fall_backs: FallBacks,
-) -> Result<Solution, SolveError> {
-    if equations.reduced.devices.is_empty() {
-        let convergence = Convergence {
-            steps: 1,
-            residual: 0.0,
-            path: Path::Linear,
-        };
-        return equations.at(DVector::zeros(0), convergence);
-    }
-    equations.operating_point(start, fall_backs)
 }
 
 impl Solution {

@@ -13,10 +13,11 @@
 use circuit::PartId;
 use nalgebra::{DMatrix, DVector};
 
+use crate::equations::Equations;
 use crate::factors::Factors;
 use crate::newton::{self, FallBacks};
 use crate::reduced::Problem;
-use crate::solution::{Equations, Solution};
+use crate::solution::Solution;
 
 /// The disturbance at first, in volts at the row that it moves most.
 const NUDGE: f64 = 0.2;

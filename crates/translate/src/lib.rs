@@ -53,13 +53,11 @@ pub use trials::{
     translation_trials, PointTrials, TranslationTrials, TrialsRequest, TrialsSummary,
 };
 pub use uncertainty::{
-    acceptance_limits, block_size, combine, conformance_probability, correlation_of_means,
-    coverage_factor, coverage_of_sum, effective_degrees, expanded, fewest_trials, guarded,
-    numerical_tolerance, probability_below, quantile, run_trials, stabilise, too_coarse, validate,
-    Conformity, ConformityError, Contribution, CorrelatedInputs, CorrelationError, CoverageError,
-    Distribution, Draws, FailedTrial, FirstFailure, Interval, IntervalShape, Measured, ModelValue,
-    Progress, Repeated, Sample, SampleError, Stabilised, Stop, Target, Trials, TrialsPlan,
-    Validation, USUAL_COVERAGE,
+    block_size, combine, conformance_probability, coverage_of_sum, expanded, guarded,
+    numerical_tolerance, probability_below, quantile, run_trials, too_coarse, validate, Conformity,
+    ConformityError, Contribution, Distribution, Draws, FailedTrial, FirstFailure, Interval,
+    Measured, ModelValue, Progress, Sample, SampleError, Stop, Trials, TrialsPlan, Validation,
+    USUAL_COVERAGE,
 };
 pub use unload::{unload, LoadedReading, UnloadError, UnloadWarning, Unloaded};
 pub use unprinted::{unprinted, Predicted};

@@ -27,11 +27,7 @@ const MOST_DIGITS: usize = 17;
 /// digits asked for, the missing places are zeros (`150 V` for 151 with two digits). Beyond the
 /// prefixes an exponent is printed; a number that is not finite is printed as `∞ Ω` or `NaN Ω`.
 pub fn engineering(value: f64, unit: Unit, digits: usize) -> String {
-    engineering_with_symbol(value, unit.symbol(), digits)
-}
-
-/// [`engineering`] for a unit that no figure has, such as the siemens.
-pub(crate) fn engineering_with_symbol(value: f64, symbol: &str, digits: usize) -> String {
+    let symbol = unit.symbol();
     let digits = digits.clamp(1, MOST_DIGITS);
     if !value.is_finite() {
         return not_finite(value, symbol);

@@ -1,8 +1,7 @@
 //! Quantities of the bench, and the reading and printing of their values.
 //!
-//! The crate holds the newtypes for volts, ohms and other quantities, a [`Figure`] that keeps how
-//! it was printed, [`Tolerance`], [`Sensitivity`], and the number formatters that every report
-//! uses. Text that a person typed or copied from a manual comes in. Numbers in SI base units go
+//! The crate holds a [`Figure`] that keeps how it was printed, [`Tolerance`], [`Sensitivity`], and
+//! the number formatters that every report uses. Text that a person typed or copied from a manual comes in. Numbers in SI base units go
 //! out, or a [`ValueError`] with the place of the fault and what to write instead. Circuits,
 //! meters, files and columns of a table are not known here.
 
@@ -15,7 +14,6 @@ mod number_fault;
 mod ohms_cell;
 mod percent;
 mod preferred;
-mod quantity;
 mod scan;
 mod sensitivity;
 mod suffix;
@@ -31,7 +29,6 @@ pub use format::{decimals_for, engineering, exact, fixed, round_to, significant}
 pub use ohms_cell::{parse_ohms_cell, OhmsCell};
 pub use percent::{parse_part_tolerance, parse_percent};
 pub use preferred::{Joined, Pair, Series};
-pub use quantity::{Amperes, Farads, Hertz, Ohms, Siemens, Volts, Watts};
 pub use sensitivity::Sensitivity;
 pub use tolerance::Tolerance;
 pub use unit::Unit;

@@ -138,7 +138,7 @@ proptest! {
     }
 
     #[test]
-    fn tolerances_survive_printing(a in any_size(), b in any_size(), unit in any_unit()) {
+    fn tolerances_are_read_as_written(a in any_size(), b in any_size(), unit in any_unit()) {
         for tolerance in [
             Tolerance::Percent(a.abs()),
             Tolerance::Absolute(a.abs()),
@@ -146,7 +146,14 @@ proptest! {
             Tolerance::AtMost(a),
             Tolerance::AtLeast(b),
         ] {
-            let text = tolerance.written(unit);
+            let with_unit = |size| exact(size, unit);
+            let text = match tolerance {
+                Tolerance::Percent(percent) => format!("{percent}%"),
+                Tolerance::Absolute(amount) => format!("±{}", with_unit(amount)),
+                Tolerance::Limits { low, high } => format!("{low}..{high} {unit}"),
+                Tolerance::AtMost(high) => format!("max {}", with_unit(high)),
+                Tolerance::AtLeast(low) => format!("min {}", with_unit(low)),
+            };
             prop_assert_eq!(Tolerance::parse(&text, unit), Ok(tolerance), "{}", text);
         }
     }

@@ -2,11 +2,6 @@
 //!
 //! A tolerance and a nominal value come in; limits go out. Whether a reading passes is decided elsewhere.
 
-use std::fmt;
-
-use crate::format::exact;
-use crate::Unit;
-
 /// How far a value may deviate, in the forms that manuals print.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Tolerance {
@@ -44,37 +39,11 @@ impl Tolerance {
             Tolerance::AtLeast(low) => (Some(low), None),
         }
     }
-
-    /// The tolerance with its unit, as it is written in a file: `20%`, `±500 mV`, `130..160 V`,
-    /// `max 30 V`. [`Tolerance::parse`] reads it back.
-    pub fn written(&self, unit: Unit) -> String {
-        match *self {
-            Tolerance::Percent(_) => self.to_string(),
-            Tolerance::Absolute(amount) => format!("±{}", exact(amount, unit)),
-            Tolerance::Limits { .. } => format!("{self} {unit}"),
-            Tolerance::AtMost(high) => format!("max {}", exact(high, unit)),
-            Tolerance::AtLeast(low) => format!("min {}", exact(low, unit)),
-        }
-    }
 }
 
 fn around(nominal: f64, half_width: f64) -> (Option<f64>, Option<f64>) {
     let half_width = half_width.abs();
     (Some(nominal - half_width), Some(nominal + half_width))
-}
-
-impl fmt::Display for Tolerance {
-    /// In the base unit, without naming it; see [`Tolerance::written`].
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let text = match self {
-            Tolerance::Percent(percent) => format!("{percent}%"),
-            Tolerance::Absolute(amount) => format!("±{amount}"),
-            Tolerance::Limits { low, high } => format!("{low}..{high}"),
-            Tolerance::AtMost(high) => format!("max {high}"),
-            Tolerance::AtLeast(low) => format!("min {low}"),
-        };
-        f.pad(&text)
-    }
 }
 
 #[cfg(test)]
@@ -103,18 +72,5 @@ mod tests {
         assert_eq!(between.limits(1.0), (Some(130.0), Some(160.0)));
         assert_eq!(Tolerance::AtMost(0.5).limits(9.0), (None, Some(0.5)));
         assert_eq!(Tolerance::AtLeast(3.0).limits(9.0), (Some(3.0), None));
-    }
-
-    #[test]
-    fn written_as_a_person_does() {
-        assert_eq!(Tolerance::Percent(20.0).to_string(), "20%");
-        assert_eq!(Tolerance::Absolute(0.5).written(Unit::Volt), "±500 mV");
-        let between = Tolerance::Limits {
-            low: 130.0,
-            high: 160.0,
-        };
-        assert_eq!(between.written(Unit::Volt), "130..160 V");
-        assert_eq!(Tolerance::AtMost(30.0).written(Unit::Volt), "max 30 V");
-        assert_eq!(Tolerance::AtLeast(3.0).to_string(), "min 3");
     }
 }

@@ -4,6 +4,7 @@
 //! sheet becomes a characteristic is not known here: the caller fits it, and passes the resulting
 //! types to [`crate::read_job`].
 
+mod pin;
 mod pins;
 mod point;
 mod transconductance;

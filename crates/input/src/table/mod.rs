@@ -15,6 +15,7 @@ pub(crate) mod pin_chart;
 mod place;
 mod printed;
 pub(crate) mod read_context;
+mod reading_place;
 pub(crate) mod readings;
 mod repetition;
 mod row;

@@ -47,7 +47,7 @@ fn intervals() -> Picture {
             2
         ],
         keys: vec![Key {
-            sign: Sign::Interval,
+            sign: Sign::Limits,
             words: "c".into(),
         }],
     }

@@ -173,7 +173,7 @@ mod tests {
         IntervalRow {
             label: "handset".into(),
             interval: Some((mark - 3.0, mark + 3.0)),
-            mark: Some((mark, MarkerKind::Diamond)),
+            mark: Some((mark, MarkerKind::Square)),
             ..IntervalRow::default()
         }
     }

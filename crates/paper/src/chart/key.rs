@@ -12,8 +12,6 @@ use crate::picture::{Dash, Fill, Ink, Label, MarkerKind, Pen, Picture};
 pub enum Sign {
     /// A data mark.
     Marker(MarkerKind),
-    /// A bar between two end strokes.
-    Interval,
     /// Two dashed strokes.
     Limits,
 }
@@ -43,7 +41,6 @@ pub(crate) fn draw(picture: &mut Picture, keys: &[Key], left: f64, top: f64) -> 
         let middle = x + ROOM / 2.0 - 2.0;
         match sign {
             Sign::Marker(kind) => picture.marker((middle, y), *kind, 6.0),
-            Sign::Interval => interval(picture, middle - 8.0, middle + 8.0, y),
             Sign::Limits => {
                 limit(picture, middle - 6.0, y, 6.0);
                 limit(picture, middle + 6.0, y, 6.0);

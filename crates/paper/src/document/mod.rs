@@ -59,26 +59,6 @@ pub struct Document {
     pub blocks: Vec<Block>,
 }
 
-/// What kind of remark a framed box holds.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum NoteKind {
-    /// Worth knowing: an "i" in a circle.
-    Note,
-    /// Danger to life or to the set: an exclamation mark in a triangle.
-    Caution,
-}
-
-/// A framed box.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Note {
-    /// Its kind, shown by a sign.
-    pub remark: NoteKind,
-    /// The bold word or words it begins with.
-    pub lead: String,
-    /// Its paragraphs; the first follows the lead on the same line.
-    pub body: Vec<Text>,
-}
-
 /// One block of a document.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Block {
@@ -95,10 +75,13 @@ pub enum Block {
     Lead(Text),
     /// Numbered steps.
     Numbered(Vec<Text>),
-    /// A list whose order says nothing.
-    Bulleted(Vec<Text>),
-    /// A framed note or caution.
-    Note(Note),
+    /// A framed warning of danger to life or to the set, with an exclamation mark in a triangle.
+    Caution {
+        /// The bold words it begins with; small print where there are none.
+        lead: String,
+        /// The words after them.
+        body: Text,
+    },
     /// Labels and values, set in two columns of pairs.
     Facts(Vec<(String, Text)>),
     /// A table.
@@ -111,8 +94,6 @@ pub enum Block {
     PageBreak,
     /// Blocks that stay on one page, if one page holds them.
     KeepTogether(Vec<Block>),
-    /// A fine rule across the text.
-    Rule,
     /// Ruled lines to write on, below a label; all but two may be left out where that saves a page.
     WriteLines {
         /// What is to be written; may be empty.
@@ -137,16 +118,6 @@ impl Block {
     pub fn paragraph(text: impl Into<Text>) -> Self {
         Block::Paragraph(text.into())
     }
-
-    /// A framed box of one paragraph.
-    #[must_use]
-    pub fn note(remark: NoteKind, lead: impl Into<String>, body: impl Into<Text>) -> Self {
-        Block::Note(Note {
-            remark,
-            lead: lead.into(),
-            body: vec![body.into()],
-        })
-    }
 }
 
 #[cfg(test)]
@@ -156,10 +127,6 @@ mod tests {
     #[test]
     fn a_block_is_made_from_plain_words() {
         assert_eq!(Block::paragraph("a"), Block::Paragraph(Text::from("a")));
-        let Block::Note(note) = Block::note(NoteKind::Caution, "Danger:", "300 V") else {
-            panic!("not a note");
-        };
-        assert_eq!(note.body.len(), 1);
         assert!(Document::default().blocks.is_empty());
     }
 }

@@ -9,7 +9,7 @@ mod table;
 
 use maud::{html, Markup, PreEscaped};
 
-use crate::document::{Block, Document, Note, NoteKind, PRODUCER};
+use crate::document::{Block, Document, PRODUCER};
 use crate::font::{drawable_text as clean, Weight};
 use crate::layout::sign;
 use crate::picture::Picture;
@@ -115,8 +115,7 @@ fn one(block: &Block, headings: &mut Headings) -> Markup {
         Block::Paragraph(words) => html! { p { (text(words)) } },
         Block::Lead(words) => html! { p class="lead" { (text(words)) } },
         Block::Numbered(items) => html! { ol { @for item in items { li { (text(item)) } } } },
-        Block::Bulleted(items) => html! { ul { @for item in items { li { (text(item)) } } } },
-        Block::Note(content) => note(content),
+        Block::Caution { lead, body } => caution(lead, body),
         Block::Facts(pairs) => html! {
             dl class="facts" {
                 @for (label, value) in pairs { div { dt { (clean(label)) } dd { (text(value)) } } }
@@ -131,7 +130,6 @@ fn one(block: &Block, headings: &mut Headings) -> Markup {
         Block::KeepTogether(inner) => {
             html! { div class="keep" { @for block in inner { (one(block, headings)) } } }
         }
-        Block::Rule => PreEscaped("<hr/>".to_string()),
         Block::WriteLines { label, lines } => html! {
             div class="write" {
                 @if !label.is_empty() { p { b { (clean(label)) } } }
@@ -169,20 +167,15 @@ fn text(words: &Text) -> Markup {
     }
 }
 
-fn note(content: &Note) -> Markup {
-    let (class, kind) = match content.remark {
-        NoteKind::Note => ("note", "Note"),
-        NoteKind::Caution => ("note caution", "Caution"),
-    };
+fn caution(lead: &str, body: &Text) -> Markup {
     html! {
-        aside class=(class) aria-label=(kind) {
-            div class="sign" { (picture(&sign(content.remark))) }
+        aside class="note caution" aria-label="Caution" {
+            div class="sign" { (picture(&sign())) }
             div {
                 p {
-                    @if !content.lead.is_empty() { b { (clean(&content.lead)) } " " }
-                    @if let Some(first) = content.body.first() { (text(first)) }
+                    @if !lead.is_empty() { b { (clean(lead)) } " " }
+                    (text(body))
                 }
-                @for more in content.body.iter().skip(1) { p { (text(more)) } }
             }
         }
     }
@@ -254,19 +247,21 @@ mod tests {
     fn every_block_is_well_formed() {
         let blocks = vec![
             Block::Numbered(vec!["one".into(), "two".into()]),
-            Block::Bulleted(vec!["three".into()]),
             Block::Pictures(vec![Picture::new(10.0, 10.0, "dot"); 2]),
-            Block::note(NoteKind::Caution, "Danger:", "300 V"),
+            Block::Caution {
+                lead: "Danger:".into(),
+                body: "300 V".into(),
+            },
             Block::Facts(vec![("Set".into(), "hut".into())]),
             Block::Picture(Picture::new(10.0, 10.0, "dot")),
-            Block::KeepTogether(vec![Block::Rule]),
+            Block::KeepTogether(vec![Block::paragraph("kept")]),
             Block::WriteLines {
                 label: "Notes".into(),
                 lines: 3,
             },
         ];
         parsed(blocks, |tree| {
-            assert_eq!(all_of(tree, "li"), ["one", "two", "three"]);
+            assert_eq!(all_of(tree, "li"), ["one", "two"]);
             assert_eq!(all_of(tree, "dd"), ["hut"]);
             // The sign of the caution, a picture, and two side by side.
             assert_eq!(all_of(tree, "svg").len(), 4);

@@ -61,19 +61,14 @@ fn one(block: &Block, frame: Frame) -> Vec<Strip> {
             keep_with_next(&mut strips);
             strips
         }
-        Block::Numbered(items) => {
-            let last = items.len();
-            listed(items, frame, &|n| format!("{}.", n + 1), last)
-        }
-        Block::Bulleted(items) => listed(items, frame, &|_| "•".to_owned(), 0),
-        Block::Note(note) => spaced(10.0, framed::note(note, frame)),
+        Block::Numbered(items) => numbered(items, frame),
+        Block::Caution { lead, body } => spaced(10.0, framed::caution(lead, body, frame)),
         Block::Facts(pairs) => spaced(8.0, framed::facts(pairs, frame)),
         Block::Table(content) => spaced(11.0, table::strips(content, frame)),
         Block::Picture(picture) => spaced(9.0, vec![placed_picture(picture, frame)]),
         Block::Pictures(pictures) => picture_rows(pictures, frame),
         // Both are dealt with where blocks are numbered.
         Block::PageBreak | Block::KeepTogether(_) => Vec::new(),
-        Block::Rule => spaced(9.0, vec![rule(frame, 0.6)]),
         Block::WriteLines { label, lines } => write_lines(label, *lines, frame),
     }
 }
@@ -108,16 +103,17 @@ fn paragraph(text: &Text, frame: Frame) -> Vec<Strip> {
     strips
 }
 
-/// Items with a sign before each; the room for it is that of the sign of this number.
-fn listed(items: &[Text], frame: Frame, sign: &dyn Fn(usize) -> String, last: usize) -> Vec<Strip> {
-    let indent = text_width(&sign(last.saturating_sub(1)), ITEM.size, Weight::Regular) + 9.0;
+/// Items with their number before each; the room for it is that of the last one.
+fn numbered(items: &[Text], frame: Frame) -> Vec<Strip> {
+    let sign = |n: usize| format!("{n}.");
+    let indent = text_width(&sign(items.len().max(1)), ITEM.size, Weight::Regular) + 9.0;
     let mut strips = Vec::new();
     for (n, item) in items.iter().enumerate() {
         let mut more = said(item, frame.inset(indent, 0.0), ITEM, &SpokenPart::Item(n));
         keep_ends(&mut more);
         if let Some(first) = more.first_mut() {
             let at = (frame.left + indent - 5.0, ITEM.base());
-            let label = Label::new(at, sign(n), ITEM.size).anchored(TextAnchor::End);
+            let label = Label::new(at, sign(n + 1), ITEM.size).anchored(TextAnchor::End);
             let words = std::mem::take(&mut first.shapes);
             first.spoken.clear();
             first.say(SpokenPart::Label(n), [label.into()]);
@@ -191,12 +187,6 @@ fn picture_rows(pictures: &[Picture], frame: Frame) -> Vec<Strip> {
     strips
 }
 
-fn rule(frame: Frame, width: f64) -> Strip {
-    let mut strip = Strip::new(1.0);
-    strip.across(0.5, Pen::new(Ink::Dark, width), frame);
-    strip
-}
-
 fn write_lines(label: &str, count: usize, frame: Frame) -> Vec<Strip> {
     let mut strips = Vec::new();
     if !label.is_empty() {
@@ -266,7 +256,12 @@ mod tests {
     #[test]
     fn a_page_break_is_carried_by_the_next_block() {
         let strips = all(
-            &[Block::PageBreak, Block::PageBreak, Block::Rule, Block::Rule],
+            &[
+                Block::PageBreak,
+                Block::PageBreak,
+                Block::paragraph("a"),
+                Block::paragraph("b"),
+            ],
             FRAME,
             &mut 0,
         );
@@ -278,8 +273,9 @@ mod tests {
 
     #[test]
     fn kept_blocks_form_one_chain() {
-        let inner = vec![Block::paragraph("a"), Block::paragraph("b"), Block::Rule];
-        let strips = all(&[Block::KeepTogether(inner), Block::Rule], FRAME, &mut 0);
+        let inner = ["a", "b", "c"].map(Block::paragraph).to_vec();
+        let blocks = [Block::KeepTogether(inner), Block::paragraph("d")];
+        let strips = all(&blocks, FRAME, &mut 0);
         assert_eq!(
             strips.iter().map(|s| s.keep).collect::<Vec<_>>(),
             [true, true, false, false]
@@ -289,7 +285,7 @@ mod tests {
     #[test]
     fn each_step_has_its_number() {
         let items = ["first".into(), "second".into()];
-        let strips = listed(&items, FRAME, &|n| format!("{}.", n + 1), 2);
+        let strips = numbered(&items, FRAME);
         assert_eq!(strips.len(), 2);
         assert!(strips.iter().all(|strip| strip.shapes.len() == 2));
         assert_eq!(write_lines("Notes", 3, FRAME).len(), 4);

@@ -1,6 +1,6 @@
 //! Framed boxes and pairs of label and value, as strips.
 //!
-//! What it owns: the frame, the warning signs, and the two columns of pairs. What comes in: a note or pairs.
+//! What it owns: the frame, the warning sign, and the two columns of pairs. What comes in: a caution or pairs.
 //! What goes out: strips; a long box may break between two lines and keeps its sides. Not known here: page
 //! breaks.
 
@@ -9,9 +9,8 @@ use super::strip::{
     keep_all, keep_ends, said, set_line, Frame, Setting, Strip, ITEM, RUNNING_TEXT,
 };
 use super::{BODY, LEAD};
-use crate::document::{Note, NoteKind};
 use crate::font::{text_width, Weight};
-use crate::picture::{placed, Fill, Ink, Label, Pen, Picture, Shape, TextAnchor};
+use crate::picture::{placed, Ink, Label, Pen, Picture, Shape, TextAnchor};
 use crate::text::Text;
 use crate::wrap::wrap;
 
@@ -26,72 +25,40 @@ const SIGN: f64 = 16.0;
 /// White between the two columns of pairs.
 const GUTTER: f64 = 18.0;
 
-/// The sign of a remark, 16 points square: its shape tells the kind, not its colour.
-pub(crate) fn sign(remark: NoteKind) -> Picture {
-    let title = match remark {
-        NoteKind::Note => "Note",
-        NoteKind::Caution => "Caution",
-    };
-    let mut picture = Picture::new(SIGN, SIGN, title);
-    let mark = |letter: &str, y: f64| {
-        Label::new((SIGN / 2.0, y), letter, 10.0)
-            .bold()
-            .anchored(TextAnchor::Middle)
-            .inked(Ink::Paper)
-    };
-    match remark {
-        NoteKind::Note => {
-            picture.add(Shape::Circle {
-                centre: (SIGN / 2.0, SIGN / 2.0).into(),
-                radius: 7.2,
-                fill: Fill::Flat(Ink::Dark),
-                pen: None,
-            });
-            picture.add(mark("i", 11.7));
-        }
-        NoteKind::Caution => {
-            let points = vec![
-                (SIGN / 2.0, 0.3).into(),
-                (SIGN, 14.8).into(),
-                (0.0, 14.8).into(),
-            ];
-            picture.add(Shape::Polygon {
-                points,
-                ink: Ink::Black,
-            });
-            picture.add(mark("!", 13.2));
-        }
-    }
+/// The sign of a caution, 16 points square: its shape tells what it is, not its colour.
+pub(crate) fn sign() -> Picture {
+    let mut picture = Picture::new(SIGN, SIGN, "Caution");
+    let points = vec![
+        (SIGN / 2.0, 0.3).into(),
+        (SIGN, 14.8).into(),
+        (0.0, 14.8).into(),
+    ];
+    picture.add(Shape::Polygon {
+        points,
+        ink: Ink::Black,
+    });
+    let mark = Label::new((SIGN / 2.0, 13.2), "!", 10.0)
+        .bold()
+        .anchored(TextAnchor::Middle)
+        .inked(Ink::Paper);
+    picture.add(mark);
     picture
 }
 
 /// A framed box as one strip for each line.
-pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
+pub(crate) fn caution(lead: &str, body: &Text, frame: Frame) -> Vec<Strip> {
     let inner = frame.inset(INDENT, 10.0);
     // What has no lead is small print.
-    let setting = match note.lead.as_str() {
-        "" => ITEM,
-        _ => RUNNING_TEXT,
+    let (mut words, setting) = match lead {
+        "" => (Text::default(), ITEM),
+        lead => (Text::default().bold(lead).then(" "), RUNNING_TEXT),
     };
-    let mut strips = Vec::new();
-    let mut opening = match note.lead.as_str() {
-        "" => Text::default(),
-        lead => Text::default().bold(lead).then(" "),
-    };
-    let first = note.body.iter().take(1).flat_map(|text| &text.runs);
-    opening.runs.extend(first.cloned());
-    let others = note.body.iter().skip(1);
-    for (n, text) in std::iter::once(&opening).chain(others).enumerate() {
-        let mut more = said(text, inner, setting, &SpokenPart::Paragraph(n));
-        if let Some(strip) = more.first_mut().filter(|_| n > 0) {
-            strip.lower(4.0);
-        }
-        strips.extend(more);
-    }
+    words.runs.extend(body.runs.iter().cloned());
+    let mut strips = said(&words, inner, setting, &SpokenPart::Paragraph(0));
     if let Some(strip) = strips.first_mut() {
         strip.lower(PAD);
         let place = (PAD + LEAD / 2.0 - SIGN / 2.0).max(0.0);
-        let sign = sign(note.remark);
+        let sign = sign();
         let shapes = placed(&sign.shapes, 1.0, frame.left + 10.0, place);
         strip.say(SpokenPart::Figure(sign.title.as_str().into()), shapes);
         // In reading order the sign comes before its words.
@@ -100,7 +67,7 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
     if let Some(strip) = strips.last_mut() {
         strip.height += PAD;
     }
-    enclose(&mut strips, frame, note.remark);
+    enclose(&mut strips, frame);
     if strips.len() <= SHORT {
         keep_all(&mut strips);
     } else {
@@ -109,11 +76,8 @@ pub(crate) fn note(note: &Note, frame: Frame) -> Vec<Strip> {
     strips
 }
 
-fn enclose(strips: &mut [Strip], frame: Frame, remark: NoteKind) {
-    let pen = match remark {
-        NoteKind::Note => Pen::new(Ink::Dark, 0.5),
-        NoteKind::Caution => Pen::new(Ink::Black, 1.2),
-    };
+fn enclose(strips: &mut [Strip], frame: Frame) {
+    let pen = Pen::new(Ink::Black, 1.2);
     let count = strips.len();
     for (n, strip) in strips.iter_mut().enumerate() {
         let (left, right, foot) = (frame.left, frame.right(), strip.height);
@@ -184,14 +148,7 @@ mod tests {
 
     #[test]
     fn a_box_is_closed_all_round() {
-        let strips = note(
-            &Note {
-                remark: NoteKind::Caution,
-                lead: "Danger:".into(),
-                body: vec!["300 V ".repeat(60).into(), "Wait.".into()],
-            },
-            FRAME,
-        );
+        let strips = caution("Danger:", &"300 V ".repeat(60).into(), FRAME);
         let rules = |strip: &Strip| {
             strip
                 .shapes
@@ -209,12 +166,7 @@ mod tests {
 
     #[test]
     fn a_box_without_words_is_still_a_box() {
-        let empty = Note {
-            remark: NoteKind::Note,
-            lead: String::new(),
-            body: Vec::new(),
-        };
-        assert_eq!(note(&empty, FRAME).len(), 1);
+        assert_eq!(caution("", &Text::default(), FRAME).len(), 1);
     }
 
     #[test]

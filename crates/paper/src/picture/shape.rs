@@ -42,8 +42,6 @@ pub enum MarkerKind {
     Square,
     /// A filled triangle, point up.
     Triangle,
-    /// A filled square on its corner.
-    Diamond,
     /// An upright cross of two strokes, turned by 45 degrees.
     Cross,
 }
@@ -228,7 +226,6 @@ fn marker(at: Point, kind: MarkerKind, size: f64, ink: Ink) -> Vec<Shape> {
     let offsets: &[(f64, f64)] = match kind {
         MarkerKind::Square => &[(-0.88, -0.88), (0.88, -0.88), (0.88, 0.88), (-0.88, 0.88)],
         MarkerKind::Triangle => &[(0.0, -1.1), (1.1, 0.85), (-1.1, 0.85)],
-        MarkerKind::Diamond => &[(0.0, -1.25), (1.25, 0.0), (0.0, 1.25), (-1.25, 0.0)],
         MarkerKind::Circle => {
             return vec![Shape::Circle {
                 centre: at,
@@ -283,7 +280,7 @@ mod tests {
             _ => None,
         };
         assert_eq!(corners(MarkerKind::Triangle), Some(3));
-        assert_eq!(corners(MarkerKind::Diamond), Some(4));
+        assert_eq!(corners(MarkerKind::Square), Some(4));
         assert_eq!(corners(MarkerKind::Cross), None);
     }
 }

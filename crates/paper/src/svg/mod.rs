@@ -157,11 +157,10 @@ mod tests {
     use super::*;
     use crate::picture::{Dash, Fill, MarkerKind, Pen, Point};
 
-    const MARKERS: [MarkerKind; 5] = [
+    const MARKERS: [MarkerKind; 4] = [
         MarkerKind::Circle,
         MarkerKind::Square,
         MarkerKind::Triangle,
-        MarkerKind::Diamond,
         MarkerKind::Cross,
     ];
 

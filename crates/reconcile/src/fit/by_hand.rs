@@ -18,7 +18,7 @@ fn row(residual: f64, jacobian: &[f64], noise: f64) -> Observation {
     }
 }
 
-fn fitted(rows: &[Observation]) -> (Fit, ScaledJacobian) {
+pub(super) fn fitted(rows: &[Observation]) -> (Fit, ScaledJacobian) {
     let rows: Vec<&Observation> = rows.iter().collect();
     let jacobian = ScaledJacobian::of(&rows);
     (Fit::new(&rows, &jacobian).unwrap(), jacobian)

@@ -8,8 +8,7 @@ use circuit::{PartId, PartParameter, PartSpread, SpreadBasis, SpreadScale};
 use serde::Deserialize;
 use solver::ParameterId;
 
-use super::Fit;
-use crate::jacobian::ScaledJacobian;
+use super::by_hand::fitted;
 use crate::observation::{Observation, Printed};
 
 /// Numbers below 200 with variances of 1: a few hundred operations, and 10⁻¹² of noise where an exact
@@ -61,12 +60,6 @@ fn row(value: f64, model: f64, jacobian: Vec<f64>, noise: f64) -> Observation {
         noise,
         common: None,
     }
-}
-
-fn fitted(rows: &[Observation]) -> (Fit, ScaledJacobian) {
-    let rows: Vec<&Observation> = rows.iter().collect();
-    let jacobian = ScaledJacobian::of(&rows);
-    (Fit::new(&rows, &jacobian).unwrap(), jacobian)
 }
 
 fn near(got: f64, want: f64, slack: f64) {

@@ -173,19 +173,19 @@ fn numbers<'a>(view: &CheckView<'a>) -> Vec<NumberRecord<'a>> {
         return Vec::new();
     };
     let of = |likely: &LikelyNumber| {
-        let part = job.circuit.parts().get(likely.id.part.0)?;
+        let part = job.circuit.part(likely.id.part);
         let spread = spread_of(part, likely.id.parameter);
         let written = (spread.nominal != 0.0).then_some(spread.nominal);
-        Some(NumberRecord {
+        NumberRecord {
             part: &part.designator,
             parameter: likely.id.parameter.name(),
             written: written.and_then(finite),
             change: finite(likely.change),
             standard: finite(likely.standard),
             unit: unit(spread.scale),
-        })
+        }
     };
-    belief.parts.iter().filter_map(of).collect()
+    belief.parts.iter().map(of).collect()
 }
 
 /// The unit of a change; a plain share or logarithm is `1`.

@@ -122,7 +122,7 @@ fn rails(job: &Job) -> Vec<Rail<'_>> {
     let held = job.bench.rails.iter();
     held.filter_map(|setting| match setting.value {
         SettingValue::Held(volts) => Some(Rail {
-            part: &job.circuit.parts().get(setting.part.0)?.designator,
+            part: &job.circuit.part(setting.part).designator,
             volts: finite(volts),
         }),
         _ => None,
@@ -193,19 +193,13 @@ fn of_manual<'a>(
 
 /// A reading of a point that the manual lacks.
 fn of_unlisted<'a>(job: &'a Job, compared: &'a Compared) -> Option<Point<'a>> {
-    let name = |node| {
-        job.circuit
-            .nodes()
-            .get(node)
-            .map(|node: &circuit::Node| &*node.name)
-    };
     let reading: &Reading = job.readings.get(compared.reading)?;
     let row = job.row_named(&reading.point).map(|id| job.row(id));
     let settings = row.map_or(&[][..], |row| row.settings);
     Some(Point {
         point: &reading.point,
-        at: reading.port.and_then(|port| name(port.plus.0)),
-        against: reading.port.and_then(|port| name(port.minus.0)),
+        at: reading.port.map(|port| job.circuit.node_name(port.plus)),
+        against: reading.port.map(|port| job.circuit.node_name(port.minus)),
         setting: settings_words(job, settings),
         quantity: None,
         manual: None,

@@ -168,7 +168,7 @@ fn record<'a>(job: &'a Job, account: &Account<'a>, told: &Told<'a>) -> InputReco
         Input::BenchMeter => ("bench meter", None),
         Input::ReadingRounding => ("reading rounding", None),
     };
-    let part = id.and_then(|id| job.circuit.parts().get(id.part.0));
+    let part = id.map(|id| job.circuit.part(id.part));
     InputRecord {
         kind,
         words: account.rested.words(line.input),

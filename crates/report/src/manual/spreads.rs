@@ -40,9 +40,7 @@ pub(crate) fn assumed<'a>(job: &'a Job, belief: &Belief) -> Vec<AssumedSpread<'a
         .collect();
     let mut named = HashSet::new();
     for number in &belief.parts {
-        let Some(part) = job.circuit.parts().get(number.id.part.0) else {
-            continue;
-        };
+        let part = job.circuit.part(number.id.part);
         let spread = spread_of(part, number.id.parameter);
         if spread.basis != SpreadBasis::Assumed || spread.half_width <= 0.0 {
             continue;
@@ -85,7 +83,7 @@ pub(crate) fn positions_found<'a>(
     belief: &'a Belief,
 ) -> impl Iterator<Item = String> + 'a {
     belief.parts.iter().filter_map(|number| {
-        let part = job.circuit.parts().get(number.id.part.0)?;
+        let part = job.circuit.part(number.id.part);
         let PartKind::Potentiometer(pot) = &part.kind else {
             return None;
         };

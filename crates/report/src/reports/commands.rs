@@ -7,6 +7,7 @@ use translate::Translation;
 
 use super::Report;
 use crate::devices::{self, DeviceView};
+use crate::format::Format;
 use crate::imitate::{self, ImitateView};
 use crate::pictures::{
     curve_picture, probes_pictures, reconciled_picture, strip_picture, strip_pictures,
@@ -14,8 +15,8 @@ use crate::pictures::{
 };
 use crate::unload::{self, UnloadView};
 use crate::views::{
-    Asked, ChartView, CheckView, CompareView, CurveView, ExplainView, Format, MeterListing,
-    SuspectsView, TranslateView, WorksheetView,
+    Asked, ChartView, CheckView, CompareView, CurveView, ExplainView, MeterListing, SuspectsView,
+    TranslateView, WorksheetView,
 };
 use crate::{
     check_rows, check_table, compare, curve, explain, json, meters_table, reissued_manual, sockets,

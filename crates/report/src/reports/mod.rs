@@ -9,8 +9,8 @@ use paper::{Document, Picture};
 use crate::csv_text::{self, CsvTable};
 use crate::document::Block;
 use crate::error::ReportError;
+use crate::format::{Format, PaperSize, Terminal};
 use crate::pictures::svg_text;
-use crate::views::{Format, PaperSize, Terminal};
 use crate::{markdown, terminal};
 
 pub use commands::check_flagged;

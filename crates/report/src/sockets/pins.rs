@@ -3,7 +3,7 @@
 //! A place that the manual names twice under the same settings is told once, by the name that was read, or prints a
 //! value, or names the pin; both are told where what they expect differs by more than the smaller uncertainty.
 
-use circuit::{Job, ManualRow, Port, Quantity, RowId, Shown};
+use circuit::{Job, ManualRow, NodeId, Port, Quantity, RowId, Shown};
 use diagnose::Danger;
 use translate::{BenchSide, Compared, Comparison, QuantitySide, Verdict};
 
@@ -66,7 +66,7 @@ fn contact(view: &WorksheetView<'_>, seat: &Seat<'_>, place: Place) -> Contact {
     let danger = rows.iter().map(|id| view.hazards.at(*id).danger);
     // A pin of which the manual says nothing may have as many volts as its neighbour.
     let danger = danger.chain(place.node.map(|node| view.hazards.at_node(node)));
-    let node = place.node.and_then(|node| job.circuit.nodes().get(node.0));
+    let node = place.node.map(|node| &job.circuit.nodes()[node.0]);
     let mut told: Vec<Told> = kept.iter().filter_map(|id| told(view, *id)).collect();
     // What needs no setting comes first: below a line of conditions it would seem to be under them.
     told.sort_by_key(|told| !told.conditions.is_empty());
@@ -89,7 +89,7 @@ pub(crate) fn rows(job: &Job, seat: &Seat<'_>, place: &Place) -> Vec<RowId> {
     let here = |row: ManualRow<'_>| {
         let at_node = match (row.port, place.node) {
             (Some(Port { plus, minus }), Some(node)) => {
-                plus == node && is_common(job, row.against, minus.0)
+                plus == node && is_common(job, row.against, minus)
             }
             _ => false,
         };
@@ -98,13 +98,8 @@ pub(crate) fn rows(job: &Job, seat: &Seat<'_>, place: &Place) -> Vec<RowId> {
     job.row_ids().filter(|id| here(job.row(*id))).collect()
 }
 
-fn is_common(job: &Job, against: &str, minus: usize) -> bool {
-    let reference = job
-        .circuit
-        .nodes()
-        .get(minus)
-        .is_some_and(|node| node.is_reference);
-    reference || Some(against) == usual_reference(job)
+fn is_common(job: &Job, against: &str, minus: NodeId) -> bool {
+    job.circuit.nodes()[minus.0].is_reference || Some(against) == usual_reference(job)
 }
 
 /// Whether words name this pin: `V3 pin 5`.

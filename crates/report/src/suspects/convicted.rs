@@ -68,7 +68,7 @@ fn repair_of(job: &Job, suspects: &Suspects, id: PartId) -> Option<String> {
     if !was_tested(job, suspects, id) {
         return None;
     }
-    let part = job.circuit.parts().get(id.0)?;
+    let part = job.circuit.part(id);
     let name = taken(part);
     let again = "then read the points again, with a date of their own";
     let fit = |what: String| format!("with the power off fit a sound {name} ({what}), {again}.");

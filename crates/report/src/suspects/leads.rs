@@ -56,7 +56,7 @@ pub(crate) fn place(
     }
     let is_reference = |node: NodeId| job.circuit.nodes()[node.0].is_reference;
     let touched = |node: NodeId| {
-        let name = node_name(job, node);
+        let name = job.circuit.node_name(node);
         match terminal_at(job, node).filter(|_| !is_reference(node)) {
             Some(terminal) => format!("{name} ({terminal})"),
             None => name.to_owned(),
@@ -148,10 +148,4 @@ fn danger(volts: f64) -> String {
 pub(super) fn meter_name(job: &Job, meter: usize) -> &str {
     let meter = job.bench.meters.get(meter);
     meter.map_or("the meter", |meter| meter.name.as_str())
-}
-
-/// A node's name.
-pub(super) fn node_name(job: &Job, node: NodeId) -> &str {
-    let node = job.circuit.nodes().get(node.0);
-    node.map_or("", |node| node.name.as_str())
 }

@@ -10,7 +10,7 @@ use crate::figures;
 use crate::places::probes;
 use crate::power_off::source_out;
 
-use super::leads::{meter_name, node_name};
+use super::leads::meter_name;
 use super::predicted::{card, is_in_order, names, same_ohms, sentence, settles, told, Told};
 use super::worth::{open_bits, TOLD};
 
@@ -89,8 +89,8 @@ fn place(job: &Job, next: &NextOhms) -> String {
         part.nodes.len() == 2 && part.nodes[..] == ends && !part.kind.is_source()
     });
     let (red, black) = (
-        node_name(job, next.port.plus),
-        node_name(job, next.port.minus),
+        job.circuit.node_name(next.port.plus),
+        job.circuit.node_name(next.port.minus),
     );
     match two_ends {
         Some(part) => format!(

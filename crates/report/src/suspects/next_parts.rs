@@ -12,7 +12,7 @@ use crate::low_volts::has_tubes;
 use crate::power_off::source_out;
 use crate::setting_cell::control_cells;
 
-use super::leads::{meter_name, node_name, volts_line, VoltsToRead};
+use super::leads::{meter_name, volts_line, VoltsToRead};
 use super::predicted::{card, is_in_order, same_ohms, sentence, settles, told, Told};
 use super::worth::{decimals_on, open_bits};
 
@@ -109,8 +109,7 @@ pub(super) fn steps_noted(job: &Job, suspects: &Suspects) -> Option<String> {
 }
 
 fn name(job: &Job, id: PartId) -> &str {
-    let part = job.circuit.parts().get(id.0);
-    part.map_or("", |part| part.designator.as_str())
+    &job.circuit.part(id).designator
 }
 
 fn socket_of(job: &Job, id: PartId) -> &str {
@@ -139,9 +138,8 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
         }
         PartStep::Exchange(a, b) => format!("exchange {} and {}", socket(a), socket(b)),
         PartStep::LiftAndRead(part, terminal) => {
-            let node = job.circuit.parts().get(part.0);
-            let node = node.and_then(|part| part.nodes.get(terminal).copied());
-            let node = node.map_or("", |node| node_name(job, node));
+            let node = job.circuit.part(part).nodes[terminal];
+            let node = job.circuit.node_name(node);
             format!("lift the lead of {} at {node}", name(part))
         }
         PartStep::LiftAndMeasure(part) => {
@@ -175,8 +173,8 @@ pub(crate) fn doing(job: &Job, next: &NextPart) -> String {
 }
 
 fn type_of(job: &Job, id: PartId) -> &str {
-    match job.circuit.parts().get(id.0).map(|part| &part.kind) {
-        Some(circuit::PartKind::Device(device)) => &device.type_name,
+    match &job.circuit.part(id).kind {
+        circuit::PartKind::Device(device) => &device.type_name,
         _ => "tube",
     }
 }

@@ -29,7 +29,7 @@ pub(super) fn part_tests(job: &Job, suspects: &Suspects) -> Vec<String> {
         }
         for (fault, _) in &member.faults {
             let untested = fault.part().filter(|id| !was_tested(job, suspects, *id));
-            let Some(part) = untested.and_then(|id| job.circuit.parts().get(id.0)) else {
+            let Some(part) = untested.map(|id| job.circuit.part(id)) else {
                 continue;
             };
             let words = match (fault, fault.open_heater_of(&job.circuit)) {

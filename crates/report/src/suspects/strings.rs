@@ -32,7 +32,7 @@ pub(crate) fn blamed<'a>(job: &'a Job, fault: &Hypothesis) -> Option<Cow<'a, str
     if let Some(sources) = feeds::sources(job, fault) {
         return Some(sources.into());
     }
-    let part = job.circuit.parts().get(fault.part()?.0)?;
+    let part = job.circuit.part(fault.part()?);
     Some(part.designator.as_str().into())
 }
 

@@ -34,10 +34,7 @@ pub(crate) fn part_words(part: &Part) -> String {
 
 /// Where a part sits: `decoup to plate1`, for a device `plate at plate3`.
 pub(crate) fn seat_words(job: &Job, part: &Part) -> String {
-    let name = |place: usize| {
-        let node = part.nodes.get(place)?;
-        job.circuit.nodes().get(node.0).map(|node| &*node.name)
-    };
+    let name = |place: usize| Some(job.circuit.node_name(*part.nodes.get(place)?));
     match &part.kind {
         PartKind::Device(_) | PartKind::Potentiometer(_) => {
             let terminals = part.kind.terminals();
@@ -145,7 +142,7 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
     if let Some(words) = feeds::unfed_words(job, fault) {
         return words;
     }
-    let Some(part) = fault.part().and_then(|id| job.circuit.parts().get(id.0)) else {
+    let Some(part) = fault.part().map(|id| job.circuit.part(id)) else {
         return match fault.reading().and_then(|index| job.readings.get(index)) {
             Some(reading) => format!("reading of point {} wrong", reading.point),
             None => fault.name().to_owned(),
@@ -175,7 +172,7 @@ pub(crate) fn fault_words(job: &Job, fault: &Hypothesis, size: Option<&Size>) ->
 /// The section with which an earlier repair has exchanged leads.
 fn swapped_with<'a>(job: &'a Job, fault: &Hypothesis) -> Option<&'a Part> {
     match fault {
-        Hypothesis::SectionsSwapped { with, .. } => job.circuit.parts().get(with.0),
+        Hypothesis::SectionsSwapped { with, .. } => Some(job.circuit.part(*with)),
         _ => None,
     }
 }
@@ -212,17 +209,16 @@ fn misread_words(job: &Job, member: &Member) -> String {
 
 /// A member in few words: designators and kinds of fault, `R7 drifted high`.
 pub(crate) fn short_words(job: &Job, member: &Member) -> String {
-    let of_part =
-        |fault: &Hypothesis| match fault.part().and_then(|id| job.circuit.parts().get(id.0)) {
-            Some(part) if fault.fault() == Some(Fault::ElectrodeOpen) => {
-                format!("{} {} open", part.designator, electrode(part, fault))
-            }
-            Some(part) => match swapped_with(job, fault) {
-                Some(other) => format!("{} and {} swapped", part.designator, other.designator),
-                None => format!("{} {}", part.designator, fault.name()),
-            },
-            None => fault_words(job, fault, None),
-        };
+    let of_part = |fault: &Hypothesis| match fault.part().map(|id| job.circuit.part(id)) {
+        Some(part) if fault.fault() == Some(Fault::ElectrodeOpen) => {
+            format!("{} {} open", part.designator, electrode(part, fault))
+        }
+        Some(part) => match swapped_with(job, fault) {
+            Some(other) => format!("{} and {} swapped", part.designator, other.designator),
+            None => format!("{} {}", part.designator, fault.name()),
+        },
+        None => fault_words(job, fault, None),
+    };
     let one = |fault: &Hypothesis| match fault.open_heater_of(&job.circuit) {
         Some(string) => strings::open_short(job, string),
         None if fault.fault() == Some(Fault::Unfed) => "set not fed".to_owned(),

@@ -5,9 +5,9 @@
 //! row are listed with their heads.
 
 use crate::clean::clean;
+use crate::format::Terminal;
 use crate::table::{group, is_number, under, Align, Cell, Column, Kind, Table, NAMING};
 use crate::tone::Tone;
-use crate::views::Terminal;
 use crate::wrap::{columns, hanging, wrap};
 
 /// Blanks between columns, tried one after the other before a table is set another way.

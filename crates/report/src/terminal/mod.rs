@@ -4,8 +4,8 @@ mod grid;
 
 use crate::clean::clean;
 use crate::document::{Block, Card, Headline};
+use crate::format::Terminal;
 use crate::tone::Tone;
-use crate::views::Terminal;
 use crate::wrap::{columns, hanging, wrap};
 
 use grid::table_lines;

@@ -97,11 +97,7 @@ impl<'a> Drawing<'a> {
     }
 
     fn is_reference(&self, node: NodeId) -> bool {
-        self.job
-            .circuit
-            .nodes()
-            .get(node.0)
-            .is_some_and(|node| node.is_reference)
+        self.job.circuit.nodes()[node.0].is_reference
     }
 
     /// Where a row's point belongs.

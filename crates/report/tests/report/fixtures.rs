@@ -335,3 +335,8 @@ pub fn rendered(report: Report<'_>, format: Format, on: Terminal) -> String {
         Rendered::Bytes(_) => panic!("{format:?} is no text"),
     }
 }
+
+/// A text with its lines joined.
+pub fn flat(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}

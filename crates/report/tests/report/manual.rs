@@ -9,13 +9,8 @@ use report::{
 use serde_json::Value;
 use translate::{compare, Comparison};
 
-use crate::fixtures::{job_with_readings, rendered, volts, Fixture, PLAIN};
+use crate::fixtures::{flat, job_with_readings, rendered, volts, Fixture, PLAIN};
 use crate::schemas::faults;
-
-/// The text with every run of blanks and line breaks made one blank.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
 
 /// The practice job with 617 printed for 167: 285 V · 330/550 through 5 MΩ at 132 kΩ is 166.6 V.
 fn with_misprint() -> Job {

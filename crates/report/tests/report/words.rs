@@ -3,12 +3,9 @@
 use circuit::{Job, Shown};
 use report::{CheckView, Format, Report};
 
-use crate::fixtures::{entry, job, job_with_readings, reading, rendered, volts, Fixture, PLAIN};
-
-/// The text with every run of blanks and line breaks made one blank.
-fn flat(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
+use crate::fixtures::{
+    entry, flat, job, job_with_readings, reading, rendered, volts, Fixture, PLAIN,
+};
 
 fn said(job: Job, name: &str) -> String {
     flat(&Fixture::of(job).report(name, Format::Table, PLAIN))

@@ -19,8 +19,8 @@ use circuit::Job;
 use crate::budget::COVERAGE;
 use crate::table::Translation;
 use crate::uncertainty::{
-    block_size, run_trials, validate, Interval, IntervalShape, ModelValue, Progress, Sample,
-    Steadiness, Stop, TrialsPlan, Validation,
+    block_size, run_trials, validate, Interval, ModelValue, Progress, Sample, Steadiness, Stop,
+    TrialsPlan, Validation,
 };
 
 use model::TrialModel;
@@ -117,7 +117,7 @@ pub fn translation_trials(
             values[k].extend(&finite);
             if let Ok(sample) = Sample::of(finite) {
                 // Too few values for an interval: that block says nothing.
-                let _ = steadiness.block(&sample, COVERAGE, IntervalShape::Shortest);
+                let _ = steadiness.block(&sample, COVERAGE);
             }
         }
         done += size;
@@ -149,7 +149,7 @@ fn summed(
         Some(TrialsSummary {
             mean: sample.mean(),
             standard: sample.standard(),
-            interval: sample.interval(COVERAGE, IntervalShape::Shortest).ok()?,
+            interval: sample.interval(COVERAGE).ok()?,
         })
     });
     let side = translation.points.iter().find(|point| point.entry == entry);

@@ -1,30 +1,10 @@
 //! Trials until the figures are stable.
 //!
-//! A model and what is wanted of it come in; trials are run block by block until mean, standard
-//! uncertainty and both interval ends are steady (JCGM 101:2008, 7.9.4), or until a limit.
+//! Blocks of trials come in; whether mean, standard uncertainty and both interval ends are steady
+//! over them goes out (JCGM 101:2008, 7.9.4). Who runs the trials is not known here.
 
-use super::draws::Draws;
-use super::sample::{Interval, IntervalShape, Sample, SampleError};
-use super::trials::{run_trials, FirstFailure, Progress, Trials, TrialsPlan};
+use super::sample::{Sample, SampleError};
 use super::validation::numerical_tolerance;
-
-/// What is wanted of adaptive trials.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Target {
-    /// Seed of all draws.
-    pub seed: u64,
-    /// Coverage probability of the interval, such as 0.95.
-    pub probability: f64,
-    /// Which interval.
-    pub shape: IntervalShape,
-    /// Significant digits meant in the standard uncertainty, 1 or 2.
-    pub digits: usize,
-    /// Share of the numerical tolerance that the figures must be steady to: 1, or a fifth where
-    /// first order is to be validated (8.2).
-    pub share: f64,
-    /// Trials not to be exceeded; two blocks are run in any case.
-    pub most_trials: usize,
-}
 
 /// Why adaptive trials ended.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -35,89 +15,13 @@ pub enum Stop {
     Limit,
 }
 
-/// What adaptive trials found.
-#[derive(Clone, Debug)]
-pub struct Stabilised<E> {
-    /// The values of all trials that succeeded.
-    pub sample: Sample,
-    /// The coverage interval from all of them.
-    pub interval: Interval,
-    /// How many blocks were run, of [`block_size`] trials each.
-    pub blocks: usize,
-    /// Why they ended.
-    pub stop: Stop,
-    /// The largest of twice the standard deviations of the four figures, in the unit of the
-    /// output.
-    pub unsteadiness: f64,
-    /// How many trials failed.
-    pub failed: usize,
-    /// The first that failed.
-    pub first_failure: Option<FirstFailure<E>>,
-}
-
-/// Fewest trials for an interval of this coverage probability when their number is chosen
-/// beforehand: 10⁴/(1 − p) (JCGM 101:2008, 7.2.2). None for a probability outside 0 to 1.
-pub fn fewest_trials(probability: f64) -> Option<usize> {
-    whole_above(1e4, probability)
-}
-
 /// Trials in one block of the adaptive procedure: M = max(J, 10⁴), J the smallest whole number
 /// not below 100/(1 − p) (JCGM 101:2008, 7.9.4 b). None for a probability outside 0 to 1.
 pub fn block_size(probability: f64) -> Option<usize> {
-    whole_above(100.0, probability).map(|j| j.max(10_000))
-}
-
-/// The smallest whole number not below n/(1 − p), forgiving the rounding of 1 − p.
-fn whole_above(n: f64, probability: f64) -> Option<usize> {
     let inside = probability > 0.0 && probability < 1.0;
-    inside.then(|| (n / (1.0 - probability) * (1.0 - 1e-12)).ceil() as usize)
-}
-
-/// Runs blocks of trials until the figures are steady.
-///
-/// # Errors
-/// [`SampleError`] where a block leaves too few values because its trials failed, or for a
-/// probability outside 0 to 1.
-pub fn stabilise<E: Send>(
-    target: Target,
-    model: impl Fn(&mut Draws) -> Result<f64, E> + Sync,
-    progress: Option<Progress<'_>>,
-) -> Result<Stabilised<E>, SampleError> {
-    let Target {
-        probability, shape, ..
-    } = target;
-    let size = block_size(probability).ok_or(SampleError::Probability { probability })?;
-    let mut all = Trials::none();
-    let mut steadiness = Steadiness::default();
-    loop {
-        let before = steadiness.blocks() * size;
-        let plan = TrialsPlan {
-            seed: target.seed,
-            first: before as u64,
-            trials: size,
-        };
-        let further = progress.map(|progress| move |done| progress(before + done));
-        let further = further.as_ref().map(|further| further as Progress<'_>);
-        let block = run_trials(plan, &model, further);
-        steadiness.block(&Sample::of(block.values.clone())?, probability, shape)?;
-        all = all.and(block);
-        if steadiness.blocks() < 2 {
-            continue;
-        }
-        let steady = steadiness.holds(&all.values, target.digits, target.share);
-        if steady || (steadiness.blocks() + 1) * size > target.most_trials {
-            let sample = Sample::of(all.values)?;
-            return Ok(Stabilised {
-                interval: sample.interval(probability, shape)?,
-                sample,
-                blocks: steadiness.blocks(),
-                stop: if steady { Stop::Steady } else { Stop::Limit },
-                unsteadiness: steadiness.twice_deviation(),
-                failed: all.failed,
-                first_failure: all.first_failure,
-            });
-        }
-    }
+    // Forgiving the rounding of 1 − p.
+    let least = (100.0 / (1.0 - probability) * (1.0 - 1e-12)).ceil() as usize;
+    inside.then(|| least.max(10_000))
 }
 
 /// Mean, standard uncertainty and both interval ends of each block of trials (7.9.4 d).
@@ -131,13 +35,8 @@ impl Steadiness {
     ///
     /// # Errors
     /// As [`Sample::interval`].
-    pub fn block(
-        &mut self,
-        sample: &Sample,
-        probability: f64,
-        shape: IntervalShape,
-    ) -> Result<(), SampleError> {
-        let interval = sample.interval(probability, shape)?;
+    pub fn block(&mut self, sample: &Sample, probability: f64) -> Result<(), SampleError> {
+        let interval = sample.interval(probability)?;
         self.figures.push([
             sample.mean(),
             sample.standard(),
@@ -145,11 +44,6 @@ impl Steadiness {
             interval.high,
         ]);
         Ok(())
-    }
-
-    /// How many blocks.
-    pub fn blocks(&self) -> usize {
-        self.figures.len()
     }
 
     /// The largest of twice the standard deviations of the averages of the four figures; without
@@ -194,48 +88,33 @@ fn standard(values: &[f64]) -> f64 {
 mod tests {
     use super::*;
 
-    fn target() -> Target {
-        Target {
-            seed: 1,
-            probability: 0.95,
-            shape: IntervalShape::Symmetric,
-            digits: 1,
-            share: 1.0,
-            most_trials: 40_000,
+    /// The steadiness of blocks of a hundred values, and all values.
+    fn of_blocks(blocks: &[[f64; 100]]) -> (Steadiness, Vec<f64>) {
+        let mut steadiness = Steadiness::default();
+        for block in blocks {
+            let sample = Sample::of(block.to_vec()).unwrap();
+            steadiness.block(&sample, 0.95).unwrap();
         }
+        (steadiness, blocks.concat())
     }
 
     #[test]
-    fn a_model_without_spread_is_steady_at_once() {
-        let found = stabilise(target(), |_| Ok::<_, ()>(5.0), None).unwrap();
-        assert_eq!((found.stop, found.blocks), (Stop::Steady, 2));
-        assert!(found.interval.width() < 1e-300);
+    fn values_without_spread_are_steady_from_the_second_block_on() {
+        let (one, values) = of_blocks(&[[5.0; 100]]);
+        assert!(!one.holds(&values, 1, 1.0));
+        let (two, values) = of_blocks(&[[5.0; 100]; 2]);
+        assert!(two.holds(&values, 1, 1.0));
     }
 
     #[test]
-    fn the_limit_is_kept_and_said() {
-        let fine = Target {
-            digits: 4,
-            ..target()
-        };
-        let found = stabilise(fine, |draws| Ok::<_, ()>(draws.normal()), None).unwrap();
-        assert_eq!((found.stop, found.blocks), (Stop::Limit, 4));
-        assert!(found.unsteadiness > 0.0);
-    }
-
-    #[test]
-    fn a_model_that_always_fails_is_an_error_and_one_that_sometimes_does_says_so() {
-        let never = stabilise(target(), |_| Err::<f64, _>("no"), None);
-        assert!(matches!(never, Err(SampleError::TooFew { have: 0, .. })));
-        let model = |draws: &mut Draws| match draws.uniform() {
-            x if x < 0.1 => Err("no"),
-            x => Ok(x),
-        };
-        let found = stabilise(target(), model, None).unwrap();
-        assert_eq!(
-            found.sample.sorted().len() + found.failed,
-            found.blocks * 10_000
-        );
-        assert!(found.failed > 0 && found.first_failure.is_some());
+    fn two_shifted_blocks_by_hand() {
+        // The second block lies 1 above the first: each figure of two has a mean of half that and
+        // s_y² = (¼ + ¼)/2, so 2 s_y = 1; but for the standard uncertainty, which is the same.
+        let first: [f64; 100] = std::array::from_fn(|k| k as f64);
+        let (two, values) = of_blocks(&[first, first.map(|value| value + 1.0)]);
+        assert!((two.twice_deviation() - 1.0).abs() < 1e-12);
+        // u = 29: half a unit of the first digit is 5, of the second 0.5.
+        assert!(two.holds(&values, 1, 1.0) && !two.holds(&values, 2, 1.0));
+        assert!(!two.holds(&values, 1, 0.1));
     }
 }

@@ -110,19 +110,6 @@ pub fn guarded(value: f64, limits: Band, guard: f64) -> Result<Conformity, Confo
     })
 }
 
-/// Limits for the reading: those for the true value, drawn in by the guard band
-/// (ILAC-G8:09/2019, 4.2.2). None where nothing is left between them.
-pub fn acceptance_limits(limits: Band, guard: f64) -> Option<Band> {
-    let drawn_in = Band {
-        low: limits.low.map(|low| low + guard),
-        high: limits.high.map(|high| high - guard),
-    };
-    match (drawn_in.low, drawn_in.high) {
-        (Some(low), Some(high)) if low > high => None,
-        _ => Some(drawn_in),
-    }
-}
-
 /// Whether the uncertainty is too large for limits this far from their middle: even a value in
 /// the middle would conform with a probability below 0.95, that is half the band < 1.96 u.
 pub fn too_coarse(half_band: f64, standard: f64) -> bool {
@@ -184,7 +171,6 @@ mod tests {
     fn a_band_narrower_than_the_guard_passes_nothing() {
         let word = guarded(0.0, between(-1.0, 1.0), 2.0);
         assert_eq!(word, Ok(Conformity::ConditionalPass));
-        assert!(acceptance_limits(between(-1.0, 1.0), 2.0).is_none());
         assert!(too_coarse(1.0, 1.0) && !too_coarse(2.0, 1.0));
     }
 

@@ -1,8 +1,7 @@
 //! How an input may lie round its stated value.
 //!
-//! A tolerance, a last digit, or bounds with a probability come in; the standard uncertainty, the
-//! shift of the best estimate, and the deviation at a given probability go out. What the input
-//! is, and in which unit, is not known here.
+//! A tolerance or a last digit comes in; the standard uncertainty, and the deviation at a given
+//! probability, go out. What the input is, and in which unit, is not known here.
 
 use super::normal::quantile;
 
@@ -12,19 +11,6 @@ use super::normal::quantile;
 pub enum Distribution {
     /// Anywhere within the half-width, equally likely (JCGM 100:2008, 4.3.7).
     Rectangular {
-        /// Half of the whole width.
-        half_width: f64,
-    },
-    /// Anywhere between two bounds that lie unequally far from the value (JCGM 100:2008, 4.3.8),
-    /// such as a capacitor of −20 +80 %.
-    Unequal {
-        /// How far below the value the lower bound lies.
-        below: f64,
-        /// How far above the value the upper bound lies.
-        above: f64,
-    },
-    /// Within the half-width, likelier near the middle (JCGM 100:2008, 4.3.9).
-    Triangular {
         /// Half of the whole width.
         half_width: f64,
     },
@@ -52,34 +38,12 @@ impl Distribution {
         }
     }
 
-    /// Bounds within which a normal quantity lies with this probability (JCGM 100:2008, 4.3.4 and
-    /// 4.3.5); none for a probability that is not between 0 and 1.
-    pub fn of_normal_bounds(half_width: f64, probability: f64) -> Option<Self> {
-        let inside = probability > 0.0 && probability < 1.0;
-        inside.then(|| Distribution::Normal {
-            standard: half_width / quantile((1.0 + probability) / 2.0),
-        })
-    }
-
     /// Standard uncertainty, in the unit of the value.
     pub fn standard(&self) -> f64 {
         match *self {
             // u = a/√3                                  (7)
             Distribution::Rectangular { half_width } => half_width / 3f64.sqrt(),
-            // u² = (b₊ + b₋)²/12                        (8)
-            Distribution::Unequal { below, above } => (above + below) / 12f64.sqrt(),
-            // u = a/√6                                  (9b)
-            Distribution::Triangular { half_width } => half_width / 6f64.sqrt(),
             Distribution::Normal { standard } => standard,
-        }
-    }
-
-    /// How far the best estimate lies above the stated value: (b₊ − b₋)/2 for unequal bounds
-    /// (JCGM 100:2008, 4.3.8 Note 1), else nothing.
-    pub fn offset(&self) -> f64 {
-        match *self {
-            Distribution::Unequal { below, above } => (above - below) / 2.0,
-            _ => 0.0,
         }
     }
 
@@ -88,13 +52,6 @@ impl Distribution {
         let p = probability;
         match *self {
             Distribution::Rectangular { half_width } => half_width * (2.0 * p - 1.0),
-            Distribution::Unequal { below, above } => (above + below) * p - below,
-            Distribution::Triangular { half_width } if p < 0.5 => {
-                half_width * ((2.0 * p).sqrt() - 1.0)
-            }
-            Distribution::Triangular { half_width } => {
-                half_width * (1.0 - (2.0 * (1.0 - p)).max(0.0).sqrt())
-            }
             Distribution::Normal { standard } => standard * quantile(p),
         }
     }
@@ -113,29 +70,11 @@ mod tests {
     }
 
     #[test]
-    fn unequal_bounds_move_the_best_estimate_to_their_middle() {
-        // 10 µF −20 +80 %: 8 to 18 µF, middle 13, u = 10/√12.
-        let spread = Distribution::Unequal {
-            below: 2.0,
-            above: 8.0,
-        };
-        assert!((spread.offset() - 3.0).abs() < 1e-12);
-        assert!((spread.standard() - 10.0 / 12f64.sqrt()).abs() < 1e-12);
-        assert!((spread.deviation(0.0) + 2.0).abs() < 1e-12);
-        assert!((spread.deviation(1.0) - 8.0).abs() < 1e-12);
-    }
-
-    #[test]
     fn deviations_have_the_mean_and_the_standard_uncertainty_they_claim() {
         // ∫₀¹ d(p) dp and ∫₀¹ (d − mean)² dp by the midpoint rule with 10⁵ steps; what the rule
         // misses is below 10⁻³ even at the normal's tails.
         let spreads = [
             Distribution::Rectangular { half_width: 2.0 },
-            Distribution::Unequal {
-                below: 1.0,
-                above: 3.0,
-            },
-            Distribution::Triangular { half_width: 2.0 },
             Distribution::Normal { standard: 1.5 },
         ];
         for spread in spreads {
@@ -143,17 +82,11 @@ mod tests {
             let at = |k: usize| spread.deviation((k as f64 + 0.5) / n as f64);
             let mean = (0..n).map(at).sum::<f64>() / n as f64;
             let square = (0..n).map(|k| (at(k) - mean).powi(2)).sum::<f64>() / n as f64;
-            assert!((mean - spread.offset()).abs() < 1e-9, "{spread:?}: {mean}");
+            assert!((mean).abs() < 1e-9, "{spread:?}: {mean}");
             assert!(
                 (square.sqrt() - spread.standard()).abs() < 1e-3,
                 "{spread:?}: {square}"
             );
         }
-    }
-
-    #[test]
-    fn bounds_need_a_probability() {
-        assert!(Distribution::of_normal_bounds(1.0, 1.0).is_none());
-        assert!(Distribution::of_normal_bounds(1.0, f64::NAN).is_none());
     }
 }

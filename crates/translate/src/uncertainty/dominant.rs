@@ -20,12 +20,7 @@ pub fn coverage_of_sum(inputs: &[(f64, Distribution)], probability: f64) -> Opti
     let variance: f64 = inputs.iter().map(|(u, _)| u.powi(2)).sum();
     let largest = inputs
         .iter()
-        .filter(|(_, shape)| {
-            matches!(
-                shape,
-                Distribution::Rectangular { .. } | Distribution::Unequal { .. }
-            )
-        })
+        .filter(|(_, shape)| matches!(shape, Distribution::Rectangular { .. }))
         .fold(0.0, |most: f64, (u, _)| most.max(u.abs()));
     let share = largest / variance.sqrt();
     let share = if share.is_finite() {

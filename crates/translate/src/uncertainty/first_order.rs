@@ -1,7 +1,7 @@
 //! First-order propagation of independent inputs.
 //!
-//! Sensitivities and standard uncertainties come in, the combined standard uncertainty and its
-//! effective degrees of freedom go out. Whether first order is good enough is not known here;
+//! Sensitivities and standard uncertainties come in, the combined standard uncertainty goes
+//! out. Whether first order is good enough is not known here;
 //! `validation` asks that.
 
 /// The coverage factor in general use, about 95 % of a normal distribution (JCGM 100:2008,
@@ -15,8 +15,6 @@ pub struct Contribution {
     pub sensitivity: f64,
     /// Standard uncertainty of the input.
     pub standard: f64,
-    /// Degrees of freedom behind that uncertainty; infinite where it is taken as known.
-    pub degrees: f64,
 }
 
 impl Contribution {
@@ -25,13 +23,7 @@ impl Contribution {
         Contribution {
             sensitivity,
             standard,
-            degrees: f64::INFINITY,
         }
-    }
-
-    /// The same with degrees of freedom.
-    pub fn with_degrees(self, degrees: f64) -> Self {
-        Contribution { degrees, ..self }
     }
 
     /// What it adds by itself, in the unit of the output: u_i(y) = |c_i| u(x_i).
@@ -45,21 +37,6 @@ pub fn combine(contributions: &[Contribution]) -> f64 {
     // u_c² = Σ (c_i u(x_i))²
     let variance: f64 = contributions.iter().map(|one| one.size().powi(2)).sum();
     variance.sqrt()
-}
-
-/// Effective degrees of freedom by the Welch-Satterthwaite formula (JCGM 100:2008, G.4.1 (G.2b));
-/// infinite where every contribution's are, or where nothing contributes.
-pub fn effective_degrees(contributions: &[Contribution]) -> f64 {
-    // ν_eff = u_c⁴ / Σ u_i⁴(y)/ν_i
-    let below: f64 = contributions
-        .iter()
-        .map(|one| one.size().powi(4) / one.degrees)
-        .sum();
-    if below > 0.0 {
-        combine(contributions).powi(4) / below
-    } else {
-        f64::INFINITY
-    }
 }
 
 /// Expanded uncertainty U = k u_c (JCGM 100:2008, 6.2.1 (18)).
@@ -77,14 +54,5 @@ mod tests {
         let all = [(-1.0, 3.0), (2.0, 2.0), (-3.0, 4.0)].map(|(c, u)| Contribution::new(c, u));
         assert!((combine(&all) - 13.0).abs() < 1e-12);
         assert!(combine(&[]).abs() < 1e-300);
-    }
-
-    #[test]
-    fn degrees_of_equal_contributions_add_up() {
-        // Two equal parts of ν each: (2u²)²/(2u⁴/ν) = 2ν.
-        let one = Contribution::new(1.0, 0.3).with_degrees(7.0);
-        assert!((effective_degrees(&[one, one]) - 14.0).abs() < 1e-9);
-        assert!(effective_degrees(&[Contribution::new(1.0, 1.0)]).is_infinite());
-        assert!(effective_degrees(&[]).is_infinite());
     }
 }

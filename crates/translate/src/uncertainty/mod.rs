@@ -8,31 +8,24 @@
 
 mod adaptive;
 mod conformity;
-mod correlated;
-mod coverage;
 mod distribution;
 mod dominant;
 mod draws;
 mod first_order;
 mod normal;
-mod repeated;
 mod sample;
 mod trials;
 mod validation;
 
-pub use adaptive::{block_size, fewest_trials, stabilise, Stabilised, Steadiness, Stop, Target};
+pub use adaptive::{block_size, Steadiness, Stop};
 pub use conformity::{
-    acceptance_limits, conformance_probability, guarded, too_coarse, Conformity, ConformityError,
-    Measured,
+    conformance_probability, guarded, too_coarse, Conformity, ConformityError, Measured,
 };
-pub use correlated::{CorrelatedInputs, CorrelationError};
-pub use coverage::{coverage_factor, CoverageError};
 pub use distribution::Distribution;
 pub use dominant::coverage_of_sum;
 pub use draws::Draws;
-pub use first_order::{combine, effective_degrees, expanded, Contribution, USUAL_COVERAGE};
+pub use first_order::{combine, expanded, Contribution, USUAL_COVERAGE};
 pub use normal::{probability_below, quantile};
-pub use repeated::{correlation_of_means, Repeated};
-pub use sample::{Interval, IntervalShape, Sample, SampleError};
+pub use sample::{Interval, Sample, SampleError};
 pub use trials::{run_trials, FailedTrial, FirstFailure, ModelValue, Progress, Trials, TrialsPlan};
 pub use validation::{numerical_tolerance, validate, Validation};

@@ -54,15 +54,6 @@ impl Interval {
     }
 }
 
-/// Which of the intervals that hold a given probability.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum IntervalShape {
-    /// As much probability outside below as above.
-    Symmetric,
-    /// The shortest there is.
-    Shortest,
-}
-
 /// Values of trials, sorted.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Sample {
@@ -99,11 +90,6 @@ impl Sample {
         })
     }
 
-    /// The values in rising order.
-    pub fn sorted(&self) -> &[f64] {
-        &self.sorted
-    }
-
     /// Their average (16), the estimate of the output.
     pub fn mean(&self) -> f64 {
         self.mean
@@ -114,16 +100,12 @@ impl Sample {
         self.standard
     }
 
-    /// A coverage interval (7.7.2).
+    /// The shortest coverage interval (7.7.2, 5.3.4).
     ///
     /// # Errors
     /// [`SampleError::Probability`], and [`SampleError::TooFew`] where the values do not reach
     /// beyond the interval.
-    pub fn interval(
-        &self,
-        probability: f64,
-        shape: IntervalShape,
-    ) -> Result<Interval, SampleError> {
+    pub fn interval(&self, probability: f64) -> Result<Interval, SampleError> {
         if !(probability > 0.0 && probability < 1.0) {
             return Err(SampleError::Probability { probability });
         }
@@ -140,14 +122,10 @@ impl Sample {
             low: self.sorted[r - 1],
             high: self.sorted[r - 1 + q],
         };
-        let r = match shape {
-            // r = (M − q)/2 if that is whole, else the whole part of (M − q + 1)/2; as above.
-            IntervalShape::Symmetric => (count - q).div_ceil(2),
-            IntervalShape::Shortest => (1..=count - q)
-                .min_by(|one, other| at(*one).width().total_cmp(&at(*other).width()))
-                .unwrap_or(1),
-        };
-        Ok(at(r))
+        let shortest = (1..=count - q)
+            .map(at)
+            .min_by(|one, other| one.width().total_cmp(&other.width()));
+        Ok(shortest.unwrap_or(at(1)))
     }
 }
 
@@ -160,13 +138,11 @@ mod tests {
     }
 
     #[test]
-    fn the_intervals_of_a_hundred_steps_follow_the_clause() {
-        // Values 1 to 100, p = 0.95: q = 95, r = whole part of (5 + 1)/2 = 3: y₃ to y₉₈.
+    fn the_interval_of_a_hundred_steps_follows_the_clause() {
+        // Values 1 to 100, p = 0.95: q = 95.
         let sample = Sample::of((1..=100).rev().map(f64::from).collect()).unwrap();
-        let symmetric = sample.interval(0.95, IntervalShape::Symmetric).unwrap();
-        assert!(close(symmetric, 3.0, 98.0), "{symmetric:?}");
         // All are equally long; the first is taken.
-        let shortest = sample.interval(0.95, IntervalShape::Shortest).unwrap();
+        let shortest = sample.interval(0.95).unwrap();
         assert!(close(shortest, 1.0, 96.0), "{shortest:?}");
         // Mean 50.5 and u² = 100·101/12, the variance of the first hundred numbers.
         assert!((sample.mean() - 50.5).abs() < 1e-12);
@@ -177,11 +153,8 @@ mod tests {
     fn the_shortest_interval_lies_where_the_values_crowd() {
         // 1, 2, 4, 8 … 512; p = 0.5: q = 5, the shortest of y_(r)..y_(r+5) is 1..32.
         let sample = Sample::of((0..10).map(|k| 2f64.powi(k)).collect()).unwrap();
-        let shortest = sample.interval(0.5, IntervalShape::Shortest).unwrap();
+        let shortest = sample.interval(0.5).unwrap();
         assert!(close(shortest, 1.0, 32.0), "{shortest:?}");
-        // r = whole part of (5 + 1)/2 = 3.
-        let symmetric = sample.interval(0.5, IntervalShape::Symmetric).unwrap();
-        assert!(close(symmetric, 4.0, 128.0), "{symmetric:?}");
     }
 
     #[test]
@@ -198,8 +171,8 @@ mod tests {
         let infinite = Sample::of(vec![1.0, f64::INFINITY]);
         assert_eq!(infinite, Err(SampleError::NotFinite { index: 1 }));
         let ten = Sample::of((0..10).map(f64::from).collect()).unwrap();
-        let far = ten.interval(0.999, IntervalShape::Symmetric);
+        let far = ten.interval(0.999);
         assert!(matches!(far, Err(SampleError::TooFew { have: 10, .. })));
-        assert!(ten.interval(1.0, IntervalShape::Shortest).is_err());
+        assert!(ten.interval(1.0).is_err());
     }
 }

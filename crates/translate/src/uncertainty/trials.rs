@@ -106,7 +106,11 @@ where
         (trial, outcome)
     };
     let outcomes: Vec<_> = parallel::map(0..plan.trials, one);
-    let mut trials = Trials::none();
+    let mut trials = Trials {
+        values: Vec::new(),
+        failed: 0,
+        first_failure: None,
+    };
     for (trial, outcome) in outcomes {
         match outcome {
             Ok(value) => trials.values.push(value),
@@ -118,33 +122,6 @@ where
         }
     }
     trials
-}
-
-impl<T, E> Trials<T, E> {
-    /// Before the first trial.
-    pub(crate) fn none() -> Self {
-        Trials {
-            values: Vec::new(),
-            failed: 0,
-            first_failure: None,
-        }
-    }
-
-    /// With the trials of a later run behind these.
-    pub(crate) fn and(mut self, later: Self) -> Self {
-        self.values.extend(later.values);
-        self.failed += later.failed;
-        self.first_failure = self.first_failure.or(later.first_failure);
-        self
-    }
-}
-
-impl<E> Trials<Vec<f64>, E> {
-    /// The values of one of several outputs; none if any trial lacks it.
-    pub fn output(&self, index: usize) -> Option<Vec<f64>> {
-        let values = self.values.iter();
-        values.map(|outputs| outputs.get(index).copied()).collect()
-    }
 }
 
 #[cfg(test)]
@@ -188,10 +165,9 @@ mod tests {
             first: 100,
             ..plan(200)
         };
-        let joined = run_trials(plan(100), model, None).and(run_trials(rest, model, None));
-        assert_eq!(whole, joined);
-        assert_eq!(whole.output(1).unwrap().len(), 300);
-        assert!(whole.output(2).is_none());
+        let mut joined = run_trials(plan(100), model, None).values;
+        joined.extend(run_trials(rest, model, None).values);
+        assert_eq!(whole.values, joined);
     }
 
     #[test]

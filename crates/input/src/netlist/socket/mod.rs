@@ -2,12 +2,14 @@
 //!
 //! A type with its base and the connections of one line come in, a [`circuit::Device`] and the
 //! node of each of its terminals go out. What a section is called and which pins lead to it is
-//! decided in [`slots`], the connections are put there by [`mod@seat`], and [`registry`] compares the
-//! lines of one socket. It refuses to know where the numbers of a type are from.
+//! decided in [`slots`], the connections are put there by [`placing`], [`mod@seat`] makes the device, and
+//! [`registry`] compares the lines of one socket. It refuses to know where the numbers of a type are from.
 
 mod faults;
+mod placing;
 mod registry;
 mod seat;
+mod slot_names;
 mod slots;
 mod stated;
 mod ties;

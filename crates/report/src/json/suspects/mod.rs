@@ -1,25 +1,22 @@
 //! The document of the suspects of a job: those probable enough, and where to probe next.
 
+mod next;
 mod records;
-mod steps;
 
-use circuit::{Job, NodeId};
-use diagnose::{
-    AmbiguityGroup, Conclusion, Member, Misreading, NextOhms, NextProbe, Size, Suspects, USUAL_AGE,
-};
+use circuit::Job;
+use diagnose::{AmbiguityGroup, Conclusion, Member, Misreading, Size, Suspects, USUAL_AGE};
 
 use super::kind::Kind;
 use super::{finite, of_jobs};
 use crate::error::ReportError;
 use crate::suspects::{
-    blamed, fault_words, place, shown, size_unit, suspect_words, unit_of, unused_words, verdict,
+    blamed, fault_words, shown, size_unit, suspect_words, unit_of, unused_words, verdict,
 };
 use crate::views::SuspectsView;
 
 pub(super) use records::Body;
 use records::{
-    Age, LeftOut, Misread, NotUsed, NotWeighed, OhmPrediction, OhmProbe, One, Predicted,
-    Prediction, Probe, Record, Second, SizeRecord, Verdict,
+    Age, LeftOut, Misread, NotUsed, NotWeighed, One, Predicted, Record, Second, SizeRecord, Verdict,
 };
 
 /// Suspects of at least this probability are given, besides those that a table shows.
@@ -66,14 +63,18 @@ fn body<'a>(view: &SuspectsView<'a>) -> Body<'a> {
             suspects: left.len(),
             probability: probability(left.iter().map(|(_, one)| one.probability).sum()),
         },
-        next_probe: suspects.next.iter().map(|next| probe(job, next)).collect(),
+        next_probe: suspects
+            .next
+            .iter()
+            .map(|one| next::probe(job, one))
+            .collect(),
         next_ohms: suspects
             .next_ohms
             .iter()
-            .map(|next| ohm_probe(job, next))
+            .map(|one| next::ohm_probe(job, one))
             .collect(),
         next_steps: (suspects.next_parts.iter())
-            .map(|next| steps::step(job, next))
+            .map(|one| next::step(job, one))
             .collect(),
         resistances_used: points_of(job, &suspects.ohms),
         alternating_used: points_of(job, &suspects.alternating),
@@ -232,61 +233,9 @@ fn size_record(size: Size) -> SizeRecord {
     }
 }
 
-fn probe<'a>(job: &'a Job, next: &NextProbe) -> Probe<'a> {
-    let place = place(job, next.port, next.entry, &next.settings);
-    let meter = job.bench.meters.get(next.meter);
-    Probe {
-        at: place.red,
-        against: place.black,
-        point: place.point,
-        setting: place.settings,
-        meter: meter.map(|meter| meter.name.as_str()),
-        range: finite(next.range.full_scale),
-        gain_bits: finite(next.gain_bits),
-        may_reach: finite(next.worst_case_volts),
-        hazard: next.hazardous,
-        again: next.again,
-        predictions: next
-            .predictions
-            .iter()
-            .map(|predicted| Prediction {
-                rank: predicted.suspect + 1,
-                member: predicted.member + 1,
-                value: finite(predicted.volts),
-            })
-            .collect(),
-    }
-}
-
 /// Points of some readings.
 fn points_of<'a>(job: &'a Job, readings: &[usize]) -> Vec<&'a str> {
     let each = readings.iter();
     each.filter_map(|reading| Some(job.readings.get(*reading)?.point.as_str()))
         .collect()
-}
-
-fn ohm_probe<'a>(job: &'a Job, next: &NextOhms) -> OhmProbe<'a> {
-    let name = |node: NodeId| {
-        let node = job.circuit.nodes().get(node.0);
-        node.map_or("", |node| node.name.as_str())
-    };
-    let entry = next.entry.and_then(|entry| job.manual.get(entry));
-    let meter = job.bench.meters.get(next.meter);
-    OhmProbe {
-        at: name(next.port.plus),
-        against: name(next.port.minus),
-        point: entry.map(|entry| entry.point.as_str()),
-        meter: meter.map(|meter| meter.name.as_str()),
-        gain_bits: finite(next.gain_bits),
-        predictions: next
-            .predictions
-            .iter()
-            .map(|predicted| OhmPrediction {
-                rank: predicted.suspect + 1,
-                member: predicted.member + 1,
-                value: finite(predicted.ohms),
-                spread: finite(predicted.share),
-            })
-            .collect(),
-    }
 }
