@@ -9,7 +9,9 @@ use solver::Load;
 use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
 use super::search::{Fitted, SlipSearch};
-use super::{best, doubtful_nodes, DrawingChange, DrawnTable, Tried, READINGS, TRIED};
+use super::{
+    best, doubtful_nodes, DrawingChange, DrawnTable, Tried, DERIVATIVES, READINGS, TRIED,
+};
 use crate::reconciled::Reconciled;
 
 /// Ends of resistors and windings that are tried on other nodes at most. Where one is drawn to a wrong node,
@@ -150,7 +152,9 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     let doubtful = doubtful_nodes(drawn);
     let mut open = doubtful.clone();
     let nodes = (0..circuit.nodes().len()).map(NodeId);
-    open.extend(nodes.filter(|node| !doubtful.contains(node) && is_hanging(circuit, *node)));
+    let hanging = nodes.filter(|node| !doubtful.contains(node) && is_hanging(circuit, *node));
+    let of_node = circuit.nodes().len() * drawn.fit.len();
+    open.extend(hanging.take(DERIVATIVES / of_node.max(1)));
     let ports = undrawn(circuit, &open);
     let ends = other_nodes(circuit, &doubtful);
     let moved = ends.iter().flat_map(|end| [end.drawn, end.other]);

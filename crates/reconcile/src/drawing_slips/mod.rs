@@ -8,6 +8,8 @@
 
 mod changed;
 mod connections;
+#[cfg(test)]
+mod large_sets;
 mod numbers;
 mod replacements;
 mod search;
@@ -32,8 +34,12 @@ const TRIED: usize = 6;
 /// Readings computed for the starts of each kind of change, about: how many changes of a large table are tried.
 const READINGS: usize = 4000;
 
-/// Nodes at which a connection may be wrong: those whose readings are furthest off.
+/// Nodes at which a connection may be wrong, at most: those whose readings are furthest off.
 const NODES: usize = 12;
+
+/// Of a large table fewer of them, so that the derivatives of all readings by all connections there stay below this
+/// count, which take some hundred megabytes.
+const DERIVATIVES: usize = 20_000_000;
 
 /// A change of the drawing that would explain what is doubted.
 #[derive(Clone, Debug, PartialEq)]
@@ -217,14 +223,27 @@ fn best<T>(tried: usize, mut promising: Vec<(T, f64)>) -> impl Iterator<Item = T
 
 /// The nodes whose readings are furthest off.
 fn doubtful_nodes(drawn: &DrawnTable<'_>) -> Vec<NodeId> {
+    let circuit = &drawn.search.job.circuit;
+    let (all, terminals) = (circuit.nodes().len(), 4 * circuit.parts().len());
+    let mut at_node = vec![0_usize; all];
+    for node in circuit.parts().iter().flat_map(|part| &part.nodes) {
+        at_node[node.0] += 1;
+    }
+    // A resistor may be missing from the node to any other, any terminal may belong to it, and each of its own to
+    // any other node, which of a rail in a large set are too many.
+    let derivatives =
+        |node: NodeId| drawn.fit.len() * (all + terminals + 2 * at_node[node.0] * all);
     let sigmas = drawn.fit.sigmas();
     let mut rows: Vec<usize> = (0..sigmas.len()).collect();
     rows.sort_by(|one, other| sigmas[*other].total_cmp(&sigmas[*one]));
     let mut nodes: Vec<NodeId> = Vec::new();
+    let mut left = DERIVATIVES;
     for row in rows {
         let port = drawn.search.table.taken[row].port;
         for node in [port.plus, port.minus] {
-            if nodes.len() < NODES && !nodes.contains(&node) {
+            let takes = derivatives(node);
+            if nodes.len() < NODES && takes <= left && !nodes.contains(&node) {
+                left -= takes;
                 nodes.push(node);
             }
         }
