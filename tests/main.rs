@@ -22,6 +22,7 @@ mod less_common_sets; // batteries, dry rectifiers, pointer meters
 mod lines_and_regulators; // AVC lines, regulated supplies, starved stages with a fault in them
 mod names_in_docs; // files, options and words that the docs name exist
 mod old_sets; // jobs as typed: field coil, printed limits, oscillators, words
+mod oscillators; // triodes that oscillate, triode-heptodes
 mod part_faults; // faults of semiconductors, regulators, rectifiers and relays in small sets
 mod parts_out; // readings with a lead lifted, a tube pulled or replaced
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures

@@ -4,7 +4,8 @@
 //! catalogue. Units are volts, amperes and ohms; perveances are in A/V^x.
 
 pub use crate::tube_characteristic::{
-    GridCurrent, Pentagrid, Pentode, RemoteSection, Triode, VacuumDiode, Wear,
+    GridCurrent, Heptode, OscillatorTriode, Pentagrid, Pentode, RemoteSection, Triode, VacuumDiode,
+    Wear,
 };
 
 /// The currents between a device's terminals, as a family of laws and its parameters.
@@ -14,8 +15,12 @@ pub enum Characteristic {
     VacuumDiode(VacuumDiode),
     /// Plate, grid, cathode.
     Triode(Triode),
+    /// Plate, grid, cathode.
+    Oscillator(OscillatorTriode),
     /// Plate, screen, grid, cathode.
     Pentode(Pentode),
+    /// Plate, screen, grid, injection grid, cathode.
+    Heptode(Heptode),
     /// Plate, screen, oscillator grid, signal grid, cathode.
     Pentagrid(Pentagrid),
     /// Anode, cathode.
@@ -102,11 +107,46 @@ impl Characteristic {
             Characteristic::Triode(Triode { grid, wear, .. })
             | Characteristic::Pentode(Pentode { grid, wear, .. })
             | Characteristic::Pentagrid(Pentagrid { grid, wear, .. }) => Some((grid, wear)),
+            Characteristic::Oscillator(OscillatorTriode { triode, .. }) => {
+                Some((&mut triode.grid, &mut triode.wear))
+            }
+            Characteristic::Heptode(Heptode { pentode, .. }) => {
+                Some((&mut pentode.grid, &mut pentode.wear))
+            }
             Characteristic::VacuumDiode(_)
             | Characteristic::Junction(_)
             | Characteristic::SoftKnee(_)
             | Characteristic::Bipolar(_)
             | Characteristic::FieldEffect(_) => None,
+        }
+    }
+
+    /// Whether an oscillation biases one of its grids.
+    pub fn oscillates(&self) -> bool {
+        match self {
+            Characteristic::Oscillator(_) => true,
+            Characteristic::Pentagrid(tube) => tube.oscillates,
+            _ => false,
+        }
+    }
+
+    /// The same device with its oscillator stopped; any other as it is.
+    pub fn at_rest(&self) -> Characteristic {
+        match *self {
+            Characteristic::Oscillator(own) => Characteristic::Triode(own.triode),
+            Characteristic::Pentagrid(own) => Characteristic::Pentagrid(Pentagrid {
+                oscillates: false,
+                ..own
+            }),
+            other => other,
+        }
+    }
+
+    /// Its emission as a share of a good tube's; none of a device without a heated cathode.
+    pub fn emission(&self) -> Option<f64> {
+        match *self {
+            Characteristic::VacuumDiode(diode) => Some(diode.emission),
+            mut law => law.grid_mut().map(|(_, wear)| wear.emission),
         }
     }
 
@@ -119,8 +159,11 @@ impl Characteristic {
     pub fn terminal_names(&self) -> &'static [&'static str] {
         match self {
             Characteristic::VacuumDiode(_) => &["plate", "cathode"],
-            Characteristic::Triode(_) => &["plate", "grid", "cathode"],
+            Characteristic::Triode(_) | Characteristic::Oscillator(_) => {
+                &["plate", "grid", "cathode"]
+            }
             Characteristic::Pentode(_) => &["plate", "screen", "grid", "cathode"],
+            Characteristic::Heptode(_) => &["plate", "screen", "grid", "injection grid", "cathode"],
             Characteristic::Pentagrid(_) => &[
                 "plate",
                 "screen",
@@ -140,7 +183,9 @@ impl Characteristic {
         match self {
             Characteristic::VacuumDiode(_)
             | Characteristic::Triode(_)
+            | Characteristic::Oscillator(_)
             | Characteristic::Pentode(_)
+            | Characteristic::Heptode(_)
             | Characteristic::Pentagrid(_) => true,
             Characteristic::Junction(_)
             | Characteristic::SoftKnee(_)

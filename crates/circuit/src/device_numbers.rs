@@ -61,6 +61,7 @@ pub(crate) fn device_number(device: &Device, number: DeviceParameter) -> PartNum
         DeviceParameter::GridOnset => spread::GRID_ONSET.by(Volts),
         DeviceParameter::GridPerveance => spread::GRID_PERVEANCE.by(Logarithm),
         DeviceParameter::OscillatorCurrent => spread::OSCILLATOR.by(Logarithm),
+        DeviceParameter::OscillatorSwing => spread::SWING.by(Logarithm),
         DeviceParameter::ScreenShare => spread::SCREEN_SHARE.by(Logarithm),
         DeviceParameter::GasCurrent => spread::GAS.by(Amperes),
         DeviceParameter::KneeVolts => spread::KNEE.of(device.knee_volts(), device.tolerance, Volts),

@@ -47,8 +47,8 @@ pub use catalogue::{
     TubeType, TubeUnit, TypeAlias, ZenerType,
 };
 pub use characteristic::{
-    Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, Polarity,
-    RemoteSection, SoftKnee, Triode, VacuumDiode, Wear,
+    Bipolar, Characteristic, FieldEffect, GridCurrent, Heptode, Junction, OscillatorTriode,
+    Pentagrid, Pentode, Polarity, RemoteSection, SoftKnee, Triode, VacuumDiode, Wear,
 };
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
 pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};

@@ -1,6 +1,8 @@
 //! The numbers of a part that may differ from what is written on it.
 
-use crate::characteristic::{Characteristic, Pentagrid, Pentode, Triode, VacuumDiode};
+use crate::characteristic::{
+    Characteristic, Heptode, OscillatorTriode, Pentagrid, Pentode, Triode, VacuumDiode,
+};
 
 /// One number of a part.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -38,6 +40,8 @@ pub enum DeviceParameter {
     GridPerveance,
     /// Rectified oscillator current into the first grid: a change of its logarithm.
     OscillatorCurrent,
+    /// Peak volts of an oscillator's grid: a change of their logarithm.
+    OscillatorSwing,
     /// Screen current over plate current: a change of its logarithm.
     ScreenShare,
     /// Gas current out of the grid: a change in amperes.
@@ -76,6 +80,7 @@ impl DeviceParameter {
             DeviceParameter::GridOnset => "start of grid current",
             DeviceParameter::GridPerveance => "grid current",
             DeviceParameter::OscillatorCurrent => "oscillator grid current",
+            DeviceParameter::OscillatorSwing => "oscillator grid volts",
             DeviceParameter::ScreenShare => "screen share",
             DeviceParameter::GasCurrent => "gas current",
             DeviceParameter::KneeVolts => "knee volts",
@@ -132,7 +137,16 @@ impl Characteristic {
                 P::GridPerveance,
                 P::GasCurrent,
             ],
-            Characteristic::Pentode(_) => &[
+            Characteristic::Oscillator(_) => &[
+                P::Emission,
+                P::AmplificationFactor,
+                P::ContactPotential,
+                P::GridOnset,
+                P::GridPerveance,
+                P::OscillatorSwing,
+                P::GasCurrent,
+            ],
+            Characteristic::Pentode(_) | Characteristic::Heptode(_) => &[
                 P::Emission,
                 P::AmplificationFactor,
                 P::ContactPotential,
@@ -186,13 +200,40 @@ impl Characteristic {
             (P::GasCurrent, own) => Some(&mut own.grid_mut()?.1.gas),
             (P::GridOnset, own) => Some(&mut own.grid_mut()?.0.onset),
             (P::GridPerveance, own) => Some(&mut own.grid_mut()?.0.perveance),
+            (number, C::Oscillator(OscillatorTriode { triode, swing })) => match number {
+                P::AmplificationFactor => Some(&mut triode.mu),
+                P::ContactPotential => Some(&mut triode.contact),
+                P::OscillatorSwing => Some(swing),
+                _ => None,
+            },
             (P::AmplificationFactor, C::Triode(Triode { mu, .. }))
             | (P::AmplificationFactor, C::Pentode(Pentode { mu, .. }))
+            | (
+                P::AmplificationFactor,
+                C::Heptode(Heptode {
+                    pentode: Pentode { mu, .. },
+                    ..
+                }),
+            )
             | (P::AmplificationFactor, C::Pentagrid(Pentagrid { mu, .. })) => Some(mu),
             (P::ContactPotential, C::VacuumDiode(VacuumDiode { contact, .. }))
             | (P::ContactPotential, C::Triode(Triode { contact, .. }))
+            | (
+                P::ContactPotential,
+                C::Heptode(Heptode {
+                    pentode: Pentode { contact, .. },
+                    ..
+                }),
+            )
             | (P::ContactPotential, C::Pentode(Pentode { contact, .. })) => Some(contact),
             (P::ScreenShare, C::Pentode(Pentode { screen_share, .. }))
+            | (
+                P::ScreenShare,
+                C::Heptode(Heptode {
+                    pentode: Pentode { screen_share, .. },
+                    ..
+                }),
+            )
             | (P::ScreenShare, C::Pentagrid(Pentagrid { screen_share, .. })) => Some(screen_share),
             (P::OscillatorCurrent, C::Pentagrid(own)) => Some(&mut own.oscillator_amperes),
             (P::KneeVolts, C::SoftKnee(own)) => Some(&mut own.knee_volts),
@@ -236,6 +277,7 @@ impl DeviceParameter {
             DeviceParameter::AmplificationFactor
             | DeviceParameter::GridPerveance
             | DeviceParameter::OscillatorCurrent
+            | DeviceParameter::OscillatorSwing
             | DeviceParameter::ScreenShare
             | DeviceParameter::SlopeResistance
             | DeviceParameter::Saturation

@@ -112,6 +112,24 @@ pub struct Pentagrid {
     pub wear: Wear,
 }
 
+/// Triode that oscillates: its grid swings about the volts that its leak makes of its own current.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct OscillatorTriode {
+    /// The triode at rest.
+    pub triode: Triode,
+    /// Peak of the grid's alternating volts.
+    pub swing: f64,
+}
+
+/// Heptode mixer: a pentode whose third grid turns plate current into screen current.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Heptode {
+    /// The tube with its third grid at the cathode's volts.
+    pub pentode: Pentode,
+    /// Volts of the third grid below the cathode that change the plate's share by a factor e.
+    pub injection_scale: f64,
+}
+
 /// Condition of a tube.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Wear {
@@ -127,6 +145,12 @@ impl Wear {
         emission: 1.0,
         gas: 0.0,
     };
+}
+
+impl OscillatorTriode {
+    /// Peak grid volts of a receiver's oscillator where nothing else is known (common practice, no source: its
+    /// grid leak shows 5 to 12 V).
+    pub const USUAL_SWING: f64 = 10.0;
 }
 
 impl Pentagrid {

@@ -137,10 +137,12 @@ fn of_tube(circuit: &Circuit, id: PartId, solution: &Solution) -> Vec<Overrated>
     let mut found = Vec::new();
     for (unit, amperes) in device.units.iter().zip(solution.device_amperes(id)) {
         let electrodes = match unit.characteristic {
-            Characteristic::Triode(_) => {
+            Characteristic::Triode(_) | Characteristic::Oscillator(_) => {
                 vec![plate(rating.triode_watts.unwrap_or(rating.plate_watts))]
             }
-            Characteristic::Pentode(_) => vec![plate(rating.plate_watts), screen],
+            Characteristic::Pentode(_) | Characteristic::Heptode(_) => {
+                vec![plate(rating.plate_watts), screen]
+            }
             _ => Vec::new(),
         };
         let at = |name: &str| {

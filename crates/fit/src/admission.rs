@@ -55,7 +55,7 @@ fn least_numbers(kind: SectionKind) -> usize {
         SectionKind::VacuumDiode { .. } => 1,
         SectionKind::Triode => 3,
         SectionKind::Pentode | SectionKind::BeamTetrode => 4,
-        SectionKind::RemotePentode => 5,
+        SectionKind::RemotePentode | SectionKind::Heptode => 5,
         SectionKind::Pentagrid => 0,
     }
 }
@@ -145,6 +145,7 @@ mod tests {
             SectionKind::Pentode,
             SectionKind::BeamTetrode,
             SectionKind::RemotePentode,
+            SectionKind::Heptode,
             SectionKind::Pentagrid,
         ] {
             fault(kind, Vec::new());

@@ -35,6 +35,8 @@ pub(crate) const TRIODE_RESISTANCE: FitTolerance = FitTolerance::Logarithmic(0.0
 pub(crate) const PENTODE_RESISTANCE: FitTolerance = FitTolerance::Logarithmic(0.25);
 /// Current at cut-off: a factor of 2.
 pub(crate) const CUTOFF_CURRENT: FitTolerance = FitTolerance::Logarithmic(std::f64::consts::LN_2);
+/// Average plate current of an oscillator: the law leaves out the plate's alternating volts.
+pub(crate) const OSCILLATOR_CURRENT: FitTolerance = FitTolerance::Logarithmic(0.25);
 /// Transconductance in the tail of a remote-cutoff grid.
 pub(crate) const TAIL_TRANSCONDUCTANCE: FitTolerance = FitTolerance::Logarithmic(0.10);
 /// A point of a curve, as a share of the largest current of its curves.

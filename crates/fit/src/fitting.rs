@@ -6,6 +6,7 @@ use rmpfit::{MPFitter, MPSuccess};
 use crate::admission::{check_count, check_expectation, check_numbers};
 use crate::coordinate::Coordinate;
 use crate::error::FitError;
+use crate::mixer;
 use crate::pentagrid;
 use crate::residual::{compare, Residual};
 use crate::search::Search;
@@ -64,6 +65,7 @@ pub fn fit_tube(sheet: &DataSheet) -> Result<Fit, FitError> {
     }
     let (values, scale) = search.values(&at);
     let characteristic = characteristic(sheet, &values).ok_or_else(|| search.failed())?;
+    let characteristic = mixer::in_service(sheet, characteristic)?;
     let residuals = residuals(sheet, &characteristic, scale);
     accept(characteristic, residuals, scale, status.n_iter)
 }

@@ -14,6 +14,7 @@ mod coordinate;
 mod error;
 mod fit_tolerance;
 mod fitting;
+mod mixer;
 mod pentagrid;
 mod residual;
 mod search;

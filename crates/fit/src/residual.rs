@@ -52,15 +52,25 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
             .filter_map(|point| point.plate_amperes)
             .fold(0.0, f64::max)
     };
-    let of_triode = |point: &DataPoint| point.kind == PointKind::TriodeSection;
-    let two_sections = points.iter().any(of_triode);
-    let is_triode = matches!(characteristic, Characteristic::Triode(_));
+    let two_sections = points
+        .iter()
+        .any(|point| point.kind == PointKind::TriodeSection);
+    let of_triode = |point: &DataPoint| {
+        matches!(
+            point.kind,
+            PointKind::TriodeSection | PointKind::OscillatorAnode | PointKind::OscillatorGrid
+        )
+    };
+    let is_triode = matches!(
+        characteristic,
+        Characteristic::Triode(_) | Characteristic::Oscillator(_)
+    );
     let mut found = Vec::new();
     for (index, point) in points.iter().enumerate() {
         if two_sections && of_triode(point) != is_triode {
             continue;
         }
-        let at = AtPoint::new(characteristic, point);
+        let at = AtPoint::new(characteristic, point, points);
         use SheetQuantity::{PlateCurrent, PlateResistance, ScreenCurrent, Transconductance};
         let plate = |spread| (PlateCurrent, point.plate_amperes, at.plate(), spread);
         let screen = |spread| (ScreenCurrent, point.screen_amperes, at.screen(), spread);
@@ -92,10 +102,20 @@ pub fn compare(characteristic: &Characteristic, points: &[DataPoint]) -> Vec<Res
             ],
             // The cathode current of a converter at rest belongs to the other of its two states.
             PointKind::ConverterAtRest | PointKind::Regulator => Vec::new(),
-            // Other electrodes than those of the main section.
-            PointKind::Target | PointKind::OscillatorAnode | PointKind::OscillatorGrid => {
-                Vec::new()
+            PointKind::Mixing if matches!(characteristic, Characteristic::Heptode(_)) => vec![
+                plate(fit_tolerance::PLATE_CURRENT),
+                screen(fit_tolerance::SCREEN_CURRENT),
+            ],
+            PointKind::OscillatorAnode
+                if matches!(characteristic, Characteristic::Oscillator(_)) =>
+            {
+                vec![plate(fit_tolerance::OSCILLATOR_CURRENT)]
             }
+            // Other electrodes than those of the section, or what is found after the search.
+            PointKind::Target
+            | PointKind::OscillatorAnode
+            | PointKind::OscillatorGrid
+            | PointKind::Mixing => Vec::new(),
         };
         found.extend(
             numbers
@@ -124,12 +144,26 @@ struct AtPoint {
 const PLATE: usize = 0;
 
 impl AtPoint {
-    fn new(characteristic: &Characteristic, point: &DataPoint) -> Self {
+    /// A heptode's control grid has the volts of the operating point among its points while it mixes; a triode that
+    /// oscillates is at rest but for the current of its anode.
+    fn new(characteristic: &Characteristic, point: &DataPoint, points: &[DataPoint]) -> Self {
         let mut volts = [0.0; MOST_TERMINALS];
         volts[PLATE] = point.plate_volts;
+        let characteristic = match characteristic {
+            Characteristic::Oscillator(_) if point.kind != PointKind::OscillatorAnode => {
+                &characteristic.at_rest()
+            }
+            law => law,
+        };
         let (screen, grid) = match characteristic {
-            Characteristic::Triode(_) => (None, Some(1)),
-            Characteristic::Pentode(_) => (Some(1), Some(2)),
+            Characteristic::Triode(_) | Characteristic::Oscillator(_) => (None, Some(1)),
+            Characteristic::Heptode(_) if point.kind == PointKind::Mixing => {
+                let mut operating = points.iter();
+                let operating = operating.find(|own| own.kind == PointKind::OperatingPoint);
+                volts[2] = operating.map_or(0.0, |own| own.grid_volts);
+                (Some(1), Some(3))
+            }
+            Characteristic::Pentode(_) | Characteristic::Heptode(_) => (Some(1), Some(2)),
             // Its oscillator grid biases itself; the sheet's grid volts are the signal grid's.
             Characteristic::Pentagrid(_) => (Some(1), Some(3)),
             _ => (None, None),

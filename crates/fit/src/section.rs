@@ -27,7 +27,7 @@ pub(crate) fn coordinates(sheet: &DataSheet) -> Result<Vec<Coordinate>, FitError
         }
         SectionKind::Triode => space(sheet, 1.45, SOFTNESS)?,
         SectionKind::Pentode | SectionKind::BeamTetrode => pentode(sheet)?,
-        SectionKind::RemotePentode => {
+        SectionKind::RemotePentode | SectionKind::Heptode => {
             let mut all = pentode(sheet)?;
             all.push(Coordinate::positive("remote_share", 0.3, (0.01, 3.0)).near(0.5));
             all.push(Coordinate::positive("remote_reach", 0.2, (0.02, 0.8)).near(0.3));
@@ -129,7 +129,10 @@ pub(crate) fn characteristic(sheet: &DataSheet, values: &[f64]) -> Option<Charac
             })
         }
         (
-            SectionKind::Pentode | SectionKind::BeamTetrode | SectionKind::RemotePentode,
+            SectionKind::Pentode
+            | SectionKind::BeamTetrode
+            | SectionKind::RemotePentode
+            | SectionKind::Heptode,
             [perveance, exponent, mu, softness, contact, screen_share, share_exponent, mu_plate, knee, rest @ ..],
         ) => Characteristic::Pentode(Pentode {
             perveance: *perveance,
@@ -143,10 +146,12 @@ pub(crate) fn characteristic(sheet: &DataSheet, values: &[f64]) -> Option<Charac
             knee: *knee,
             knee_power: knee_power(sheet.kind),
             remote: match (sheet.kind, rest) {
-                (SectionKind::RemotePentode, [share, reach, ..]) => Some(RemoteSection {
-                    share: *share,
-                    reach: *reach,
-                }),
+                (SectionKind::RemotePentode | SectionKind::Heptode, [share, reach, ..]) => {
+                    Some(RemoteSection {
+                        share: *share,
+                        reach: *reach,
+                    })
+                }
                 _ => None,
             },
             grid,

@@ -20,6 +20,8 @@ pub enum SectionKind {
     BeamTetrode,
     /// Pentode with a remote-cutoff grid.
     RemotePentode,
+    /// Heptode mixer: a remote-cutoff pentode, and one point as a mixer.
+    Heptode,
     /// Pentagrid converter.
     Pentagrid,
 }
@@ -79,6 +81,7 @@ impl DataSheet {
             | TubeClass::TriodePentode
             | TubeClass::TriodePowerPentode => SectionKind::Pentode,
             TubeClass::RemoteCutoffPentode => SectionKind::RemotePentode,
+            TubeClass::TriodeHeptode => SectionKind::Heptode,
             TubeClass::PentagridConverter
             | TubeClass::OscillatorConverter
             | TubeClass::TriodeHexode => SectionKind::Pentagrid,
@@ -106,13 +109,22 @@ impl DataSheet {
         })
     }
 
-    /// The sheet of the triode that stands beside a type's pentode, if there is one.
+    /// The sheet of the triode that stands beside a type's pentode, if there is one; beside a heptode with what it
+    /// shows as an oscillator.
     pub fn of_triode_section(sheet: &TubeSheet) -> Option<DataSheet> {
-        let own = |point: &&DataPoint| point.kind == PointKind::TriodeSection;
-        let points: Vec<DataPoint> = sheet.points.iter().filter(own).cloned().collect();
-        let points = points.into_iter().map(|point| DataPoint {
-            kind: PointKind::OperatingPoint,
-            ..point
+        let oscillates = sheet.class == TubeClass::TriodeHeptode;
+        let points = sheet.points.iter().filter_map(|point| {
+            let kind = match point.kind {
+                PointKind::TriodeSection => PointKind::OperatingPoint,
+                kind @ (PointKind::OscillatorGrid | PointKind::OscillatorAnode) if oscillates => {
+                    kind
+                }
+                _ => return None,
+            };
+            Some(DataPoint {
+                kind,
+                ..point.clone()
+            })
         });
         let triode = TubeSheet {
             class: TubeClass::Triode,

@@ -58,6 +58,11 @@ pub fn parameters(characteristic: &Characteristic) -> (&'static str, Vec<(&'stat
                 ("contact", own.contact),
             ],
         ),
+        Characteristic::Oscillator(own) => {
+            let (section, mut all) = parameters(&Characteristic::Triode(own.triode));
+            all.push(("swing", own.swing));
+            (section, all)
+        }
         Characteristic::Pentode(own) => {
             let mut all = vec![
                 ("perveance", own.perveance),
@@ -78,6 +83,11 @@ pub fn parameters(characteristic: &Characteristic) -> (&'static str, Vec<(&'stat
                 ]);
             }
             ("pentode", all)
+        }
+        Characteristic::Heptode(own) => {
+            let (_, mut all) = parameters(&Characteristic::Pentode(own.pentode));
+            all.push(("injection_scale", own.injection_scale));
+            ("heptode", all)
         }
         Characteristic::Pentagrid(own) => {
             let mut all = vec![

@@ -129,8 +129,11 @@ fn operating_points_of_triode_sections_are_met() {
         let units = &tube_type(&own.name).unwrap().units;
         for r in compare(&units[1].characteristic, &triode.points) {
             if r.quantity == SheetQuantity::PlateCurrent {
+                // The average current of an oscillator follows from its grid's: nothing is fitted to it.
+                let oscillates = triode.points[r.point].kind == PointKind::OscillatorAnode;
+                let enough = if oscillates { 0.10 } else { 0.02 };
                 assert!(
-                    (r.got - r.want).abs() <= 0.02 * r.want,
+                    (r.got - r.want).abs() <= enough * r.want,
                     "{}: {r:?}",
                     own.name
                 );
@@ -138,7 +141,7 @@ fn operating_points_of_triode_sections_are_met() {
             }
         }
     }
-    assert_eq!(met, 10);
+    assert_eq!(met, 14);
 }
 
 fn plate_currents(name: &str, kind: PointKind) -> Vec<Residual> {

@@ -11,6 +11,7 @@ mod metered; // a meter on a nonlinear circuit, and derivatives of what it reads
 mod negative_resistance; // circuits with more states than one
 mod numbered; // circuits of the vectors whose nodes are numbers
 mod operating_points; // operating points against an independent program
+mod oscillators; // triodes that oscillate, against a simulation in time
 mod phasors; // alternating volts at one frequency
 mod power_off; // ohmmeters on drawings without power
 mod random_stages; // two thousand random stages, from zero volts

@@ -22,6 +22,8 @@ pub enum Electrode {
     OscillatorGrid,
     /// Signal grid of a converter, its grid 3.
     SignalGrid,
+    /// Third grid of a heptode mixer, at which the oscillation is injected.
+    InjectionGrid,
     /// Cathode, with everything that is connected to it inside: beam plates, suppressor, one end of
     /// the heater, or the end of a filament at which the rectified voltage is taken.
     Cathode,
@@ -102,6 +104,7 @@ impl Electrode {
                 | Electrode::Screen
                 | Electrode::OscillatorGrid
                 | Electrode::SignalGrid
+                | Electrode::InjectionGrid
                 | Electrode::Cathode
                 | Electrode::OscillatorAnode
                 | Electrode::Target
@@ -120,6 +123,7 @@ impl Electrode {
             Electrode::Suppressor => "suppressor",
             Electrode::OscillatorGrid => "oscillator grid",
             Electrode::SignalGrid => "signal grid",
+            Electrode::InjectionGrid => "injection grid",
             Electrode::Cathode => "cathode",
             Electrode::OscillatorAnode => "oscillator anode",
             Electrode::Target => "target",
@@ -185,6 +189,7 @@ fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>
         "G2" if twin => (Electrode::Grid, Some(1)),
         "G2" | "G2+G4" | "G2+4" | "G3+G5" | "G3+5" => (Electrode::Screen, Some(0)),
         "G3" | "G4" if converter => (Electrode::SignalGrid, Some(0)),
+        "G3" if class == TubeClass::TriodeHeptode => (Electrode::InjectionGrid, Some(0)),
         "G3" | "G3+IS" => (Electrode::Suppressor, Some(0)),
         "KT" => (Electrode::Cathode, Some(triode)),
         "K1" | "KP" | "KP+IS" => (Electrode::Cathode, Some(0)),

@@ -41,6 +41,8 @@ pub enum TubeClass {
     OscillatorConverter,
     /// Hexode mixer and triode oscillator with a common cathode and a common grid.
     TriodeHexode,
+    /// Heptode mixer and triode oscillator with a common cathode.
+    TriodeHeptode,
     /// Tuning eye: a triode, and the target whose shadow it controls.
     TuningEye,
     /// A small pentode and a triode, each with its own cathode.
@@ -52,7 +54,7 @@ pub enum TubeClass {
 }
 
 /// Classes with their words in tables and reports.
-const WORDS: [(TubeClass, &str); 22] = [
+const WORDS: [(TubeClass, &str); 23] = [
     (TubeClass::Triode, "triode"),
     (TubeClass::TwinTriode, "twin triode"),
     (TubeClass::DuoDiodeTriode, "duo-diode triode"),
@@ -71,6 +73,7 @@ const WORDS: [(TubeClass, &str); 22] = [
     (TubeClass::DuoDiodePentode, "duo-diode pentode"),
     (TubeClass::OscillatorConverter, "anode-grid converter"),
     (TubeClass::TriodeHexode, "triode-hexode"),
+    (TubeClass::TriodeHeptode, "triode-heptode"),
     (TubeClass::TuningEye, "tuning eye"),
     (TubeClass::TriodePentode, "triode-pentode"),
     (TubeClass::TriodePowerPentode, "triode power pentode"),
@@ -89,6 +92,13 @@ const PENTAGRID: &[Electrode] = &[
     Electrode::Screen,
     Electrode::OscillatorGrid,
     Electrode::SignalGrid,
+    Electrode::Cathode,
+];
+const HEPTODE: &[Electrode] = &[
+    Electrode::Plate,
+    Electrode::Screen,
+    Electrode::Grid,
+    Electrode::InjectionGrid,
     Electrode::Cathode,
 ];
 const DIODE: &[Electrode] = &[Electrode::Plate, Electrode::Cathode];
@@ -133,11 +143,11 @@ impl TubeClass {
         )
     }
 
-    /// Whether a triode of its own stands beside a pentode.
+    /// Whether a triode of its own stands beside a pentode or heptode.
     pub fn is_triode_pentode(self) -> bool {
         matches!(
             self,
-            TubeClass::TriodePentode | TubeClass::TriodePowerPentode
+            TubeClass::TriodePentode | TubeClass::TriodePowerPentode | TubeClass::TriodeHeptode
         )
     }
 
@@ -176,6 +186,7 @@ impl TubeClass {
             TubeClass::OscillatorConverter | TubeClass::TriodeHexode => {
                 vec![PENTAGRID, OSCILLATOR_ANODE]
             }
+            TubeClass::TriodeHeptode => vec![HEPTODE, TRIODE],
             TubeClass::TuningEye => vec![TRIODE, TARGET],
             TubeClass::TriodePentode | TubeClass::TriodePowerPentode => vec![PENTODE, TRIODE],
         }

@@ -58,12 +58,13 @@ impl TubeClass {
             TubeClass::GlowRegulator
                 | TubeClass::OscillatorConverter
                 | TubeClass::TriodeHexode
+                | TubeClass::TriodeHeptode
                 | TubeClass::TuningEye
         )
     }
 
     /// Every class.
-    pub const ALL: [TubeClass; 22] = [
+    pub const ALL: [TubeClass; 23] = [
         TubeClass::Triode,
         TubeClass::TwinTriode,
         TubeClass::DuoDiodeTriode,
@@ -82,6 +83,7 @@ impl TubeClass {
         TubeClass::DuoDiodePentode,
         TubeClass::OscillatorConverter,
         TubeClass::TriodeHexode,
+        TubeClass::TriodeHeptode,
         TubeClass::TuningEye,
         TubeClass::TriodePentode,
         TubeClass::TriodePowerPentode,
@@ -116,13 +118,14 @@ impl TubeClass {
 
 impl Electrode {
     /// Every electrode that a base can bring out.
-    pub const ALL: [Electrode; 20] = [
+    pub const ALL: [Electrode; 21] = [
         Electrode::Plate,
         Electrode::Grid,
         Electrode::Screen,
         Electrode::Suppressor,
         Electrode::OscillatorGrid,
         Electrode::SignalGrid,
+        Electrode::InjectionGrid,
         Electrode::Cathode,
         Electrode::OscillatorAnode,
         Electrode::Target,

@@ -6,7 +6,8 @@
 use super::class::TubeClass;
 use super::rows::{CatalogueError, Row};
 use crate::characteristic::{
-    Characteristic, GridCurrent, Pentagrid, Pentode, RemoteSection, Triode, VacuumDiode, Wear,
+    Characteristic, GridCurrent, Heptode, OscillatorTriode, Pentagrid, Pentode, RemoteSection,
+    Triode, VacuumDiode, Wear,
 };
 
 /// Grid current of a class. It determines the volts across a 10 MΩ grid leak; see [`GridCurrent`].
@@ -31,29 +32,25 @@ pub(crate) fn characteristic(
             contact: row.parameter("contact")?,
             emission: 1.0,
         }),
-        "triode" => Characteristic::Triode(Triode {
-            perveance: row.parameter("perveance")?,
-            exponent: row.parameter("exponent")?,
-            mu: row.parameter("mu")?,
-            softness: row.parameter("softness")?,
-            contact: row.parameter("contact")?,
-            grid,
-            wear,
-        }),
-        "pentode" => Characteristic::Pentode(Pentode {
-            perveance: row.parameter("perveance")?,
-            exponent: row.parameter("exponent")?,
-            mu: row.parameter("mu")?,
-            softness: row.parameter("softness")?,
-            contact: row.parameter("contact")?,
-            screen_share: row.parameter("screen_share")?,
-            share_exponent: row.parameter("share_exponent")?,
-            mu_plate: row.parameter("mu_plate")?,
-            knee: row.parameter("knee")?,
-            knee_power: row.parameter("knee_power")?,
-            remote: remote(row)?,
-            grid,
-            wear,
+        "triode" => {
+            let triode = Triode {
+                perveance: row.parameter("perveance")?,
+                exponent: row.parameter("exponent")?,
+                mu: row.parameter("mu")?,
+                softness: row.parameter("softness")?,
+                contact: row.parameter("contact")?,
+                grid,
+                wear,
+            };
+            match row.named("parameters", "swing")? {
+                Some(swing) => Characteristic::Oscillator(OscillatorTriode { triode, swing }),
+                None => Characteristic::Triode(triode),
+            }
+        }
+        "pentode" => Characteristic::Pentode(pentode(row, grid)?),
+        "heptode" => Characteristic::Heptode(Heptode {
+            pentode: pentode(row, grid)?,
+            injection_scale: row.parameter("injection_scale")?,
         }),
         "pentagrid" => Characteristic::Pentagrid(Pentagrid {
             perveance: row.parameter("perveance")?,
@@ -73,6 +70,24 @@ pub(crate) fn characteristic(
             wear,
         }),
         _ => return Err(row.fault("section")),
+    })
+}
+
+fn pentode(row: &Row<'_>, grid: GridCurrent) -> Result<Pentode, CatalogueError> {
+    Ok(Pentode {
+        perveance: row.parameter("perveance")?,
+        exponent: row.parameter("exponent")?,
+        mu: row.parameter("mu")?,
+        softness: row.parameter("softness")?,
+        contact: row.parameter("contact")?,
+        screen_share: row.parameter("screen_share")?,
+        share_exponent: row.parameter("share_exponent")?,
+        mu_plate: row.parameter("mu_plate")?,
+        knee: row.parameter("knee")?,
+        knee_power: row.parameter("knee_power")?,
+        remote: remote(row)?,
+        grid,
+        wear: Wear::NONE,
     })
 }
 

@@ -40,6 +40,9 @@ pub enum PointKind {
     OscillatorGrid,
     /// Typical operation of the triode beside a pentode.
     TriodeSection,
+    /// A heptode as a mixer; the grid volts are the average ones of its injection grid, the control grid's those
+    /// of its operating point.
+    Mixing,
 }
 
 impl PointKind {
@@ -92,7 +95,7 @@ pub struct TubeSheet {
     pub points: Vec<DataPoint>,
 }
 
-const KINDS: [(&str, PointKind); 15] = [
+const KINDS: [(&str, PointKind); 16] = [
     ("operating point", PointKind::OperatingPoint),
     ("cut-off", PointKind::Cutoff),
     ("remote tail", PointKind::RemoteTail),
@@ -108,6 +111,7 @@ const KINDS: [(&str, PointKind); 15] = [
     ("oscillator anode", PointKind::OscillatorAnode),
     ("oscillator grid", PointKind::OscillatorGrid),
     ("triode section", PointKind::TriodeSection),
+    ("mixing", PointKind::Mixing),
 ];
 
 pub(crate) fn read(types: &str, points: &str) -> Result<Vec<TubeSheet>, CatalogueError> {

@@ -272,8 +272,8 @@ fn sound_number(part: &Part, fault: Fault) -> Option<f64> {
 /// The place of the control grid among a tube's terminals.
 pub(crate) fn grid(device: &Device) -> Option<usize> {
     match device.units.first()?.characteristic {
-        Characteristic::Triode(_) => Some(1),
-        Characteristic::Pentode(_) => Some(2),
+        Characteristic::Triode(_) | Characteristic::Oscillator(_) => Some(1),
+        Characteristic::Pentode(_) | Characteristic::Heptode(_) => Some(2),
         Characteristic::Pentagrid(_) => Some(3),
         _ => None,
     }

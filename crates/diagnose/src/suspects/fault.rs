@@ -77,6 +77,8 @@ pub enum Fault {
     GridCathodeLeak,
     /// Plate and cathode touch.
     PlateCathodeShort,
+    /// A tube that is drawn as an oscillator is at rest: its coil, its capacitors, or too weak.
+    NotOscillating,
     /// A glow discharge never strikes.
     NoStrike,
     /// A selenium rectifier's forward resistance has risen.
@@ -135,6 +137,7 @@ impl Fault {
             Fault::GridCathodeShort => "grid-cathode short",
             Fault::GridCathodeLeak => "grid-cathode leakage",
             Fault::PlateCathodeShort => "plate-cathode short",
+            Fault::NotOscillating => "does not oscillate",
             Fault::NoStrike => "does not strike",
             Fault::Aged => "aged",
             Fault::EndsShorted => "shorted through",
@@ -219,6 +222,12 @@ impl Fault {
                 parameter == P::Device(D::Emission)
             }
             Fault::Gassy => parameter == P::Device(D::GasCurrent),
+            Fault::NotOscillating => {
+                matches!(
+                    parameter,
+                    P::Device(D::OscillatorSwing | D::OscillatorCurrent)
+                )
+            }
             Fault::NoStrike => parameter == P::Device(D::KneeVolts),
             Fault::LowGain => matches!(parameter, P::Device(D::CurrentGain | D::DrainCurrent)),
             _ => false,

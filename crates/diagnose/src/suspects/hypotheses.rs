@@ -189,6 +189,10 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
             if apart(0, last) {
                 found.push(plain(Fault::PlateCathodeShort));
             }
+            let mut units = device.units.iter();
+            if units.any(|unit| unit.characteristic.oscillates()) {
+                found.push(plain(Fault::NotOscillating));
+            }
             let cathode = device.units.first().map(|unit| part.nodes[unit.at[last]]);
             if cathode.is_some_and(|node| !circuit.nodes()[node.0].is_reference) {
                 found.push(plain(Fault::HeaterCathodeLeak));

@@ -23,6 +23,7 @@ S1: closed, s to g
 V1A: 12AX7, plate=p, grid=w, cathode=k
 V1B: 12AX7, plate=b, grid=w, cathode=k
 R5: 1k, k to g
+V3: 6C4 oscillating, plate=b, grid=w, cathode=k
 V2: 5Y3GT, plate1=b, plate2=b, cathode=r
 R6: 100k, r to g
 CR1: silicon, anode=b, cathode=d

@@ -46,7 +46,7 @@ const TRANSISTOR: (PartClass, f64) = (PartClass::Transistor, 0.5);
 const FIELD_EFFECT: (PartClass, f64) = (PartClass::FieldEffect, 0.5);
 
 /// Every fault that a direct voltage can show.
-pub const FAULT_MODES: [FaultMode; 67] = [
+pub const FAULT_MODES: [FaultMode; 68] = [
     // Parameter change .66, open .31, short .03; drift is upward four times in five. Composition
     // rises with the years; a fall is rare.
     mode(
@@ -252,6 +252,7 @@ pub const FAULT_MODES: [FaultMode; 67] = [
         PRACTICE,
     ),
     mode(TUBES, Fault::PlateCathodeShort, (0.01, 1.0), None, PRACTICE),
+    mode(TUBES, Fault::NotOscillating, (0.10, 1.0), None, PRACTICE),
     // Short .49, open .36, parameter change .15.
     mode(DIODE, Fault::Shorted, (0.49, 1.0), None, HANDBOOKS),
     mode(DIODE, Fault::Open, (0.36, 1.0), None, HANDBOOKS),

@@ -6,13 +6,15 @@ use crate::suspects::fault_mode::GROWN_AT;
 #[test]
 fn shares_of_a_kind_are_at_most_one_and_no_line_stands_twice() {
     for (place, line) in FAULT_MODES.iter().enumerate() {
-        // What a hand did, what lies before a supply, dirt and wear are no failures of the part.
+        // What a hand did, what lies before a supply, the coils of an oscillator, dirt and wear are no failures of
+        // the part.
         let beside = [
             Fault::TenTimes,
             Fault::ATenth,
             Fault::SetHigher,
             Fault::SetLower,
             Fault::Unfed,
+            Fault::NotOscillating,
             Fault::DirtyContact,
             Fault::Aged,
         ];

@@ -59,6 +59,20 @@ pub(super) fn of_characteristic(characteristic: &Characteristic) -> Vec<Paramete
             };
             with_grid(all, own.grid)
         }
+        Characteristic::Oscillator(own) => {
+            let mut all = of_characteristic(&Characteristic::Triode(own.triode));
+            all.extend(numbers! { own;
+                "swing" swing ["V"] "peak volts of the oscillating grid";
+            });
+            all
+        }
+        Characteristic::Heptode(own) => {
+            let mut all = of_characteristic(&Characteristic::Pentode(own.pentode));
+            all.extend(numbers! { own;
+                "injection scale" injection_scale ["V"] "grid 3 volts for a factor e";
+            });
+            all
+        }
         Characteristic::Pentode(own) => {
             let mut all = numbers! { own;
                 "perveance" perveance [PERVEANCE] "G, current at 1 V of drive";

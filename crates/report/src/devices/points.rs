@@ -119,7 +119,7 @@ fn place(point: &DataPoint) -> String {
     let mut text = volts(point.plate_volts);
     if has_grid(point.kind) {
         let grid = match point.kind {
-            PointKind::ConverterOscillating => "grid 3",
+            PointKind::ConverterOscillating | PointKind::Mixing => "grid 3",
             _ => "grid",
         };
         text.push_str(&format!(", {grid} {}", volts(point.grid_volts)));
@@ -159,6 +159,7 @@ pub(crate) fn kind_words(kind: PointKind) -> &'static str {
         PointKind::OscillatorAnode => "oscillator anode",
         PointKind::OscillatorGrid => "oscillator grid",
         PointKind::TriodeSection => "triode section",
+        PointKind::Mixing => "mixing",
     }
 }
 

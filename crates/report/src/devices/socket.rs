@@ -49,7 +49,7 @@ const BASES: [(Socket, &[&str]); 8] = [
         Socket::Noval,
         &[
             "9A", "9AJ", "9BF", "9BJ", "9CV", "9AQ", "9M", "9DE", "9AE", "9DA", "9EX", "9JT",
-            "9LZ", "9E", "9BV", "9CQ", "9HE", "9T",
+            "9LZ", "9E", "9BV", "9CQ", "9CA", "9HE", "9T",
         ],
     ),
     (Socket::Old(4), &["4C", "4D", "4G"]),

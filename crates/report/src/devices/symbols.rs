@@ -37,7 +37,7 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         Electrode::Screen
             if matches!(
                 tube.class,
-                TubeClass::PentagridConverter | TubeClass::TriodeHexode
+                TubeClass::PentagridConverter | TubeClass::TriodeHexode | TubeClass::TriodeHeptode
             ) =>
         {
             "G2+4".to_owned()
@@ -48,7 +48,7 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         Electrode::OscillatorAnode => "G2".to_owned(),
         Electrode::Target => "T".to_owned(),
         Electrode::Screen => "G2".to_owned(),
-        Electrode::Suppressor | Electrode::SignalGrid => "G3".to_owned(),
+        Electrode::Suppressor | Electrode::SignalGrid | Electrode::InjectionGrid => "G3".to_owned(),
         Electrode::OscillatorGrid => "G1".to_owned(),
         Electrode::Cathode if is_battery_tube(tube) => "F-".to_owned(),
         Electrode::Filament if is_battery_tube(tube) => "F+".to_owned(),
@@ -95,7 +95,7 @@ pub(crate) fn words(tube: &TubeType, pin: Pin) -> String {
         Electrode::Screen
             if matches!(
                 tube.class,
-                TubeClass::PentagridConverter | TubeClass::TriodeHexode
+                TubeClass::PentagridConverter | TubeClass::TriodeHexode | TubeClass::TriodeHeptode
             ) =>
         {
             "screen, grids 2 and 4 joined"
@@ -114,6 +114,7 @@ pub(crate) fn words(tube: &TubeType, pin: Pin) -> String {
         Electrode::Suppressor => "grid 3, suppressor",
         Electrode::OscillatorGrid => "grid 1, oscillator grid",
         Electrode::SignalGrid => "grid 3, signal grid",
+        Electrode::InjectionGrid => "grid 3, injection grid",
         Electrode::Cathode if is_battery_tube(tube) => {
             "filament, the end from which volts are counted"
         }

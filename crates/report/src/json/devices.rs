@@ -35,7 +35,7 @@ struct TubeRecord<'a> {
     /// Its type.
     name: &'a str,
     /// What it is.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "diode triode", "diode pentode", "duo-diode pentode", "triode-pentode", "triode power pentode", "triple-diode triode"])))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "triode-heptode", "diode triode", "diode pentode", "duo-diode pentode", "triode-pentode", "triode power pentode", "triple-diode triode"])))]
     class: &'static str,
     /// Designation of its base.
     base: &'a str,
@@ -122,7 +122,7 @@ struct Glow {
 #[cfg_attr(feature = "schema", derive(JsonSchema))]
 struct PointRecord<'a> {
     /// What the point is.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running", "not used by the fit", "target", "oscillator anode", "oscillator grid", "triode section"])))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["typical operation", "cut-off", "remote cut-off", "published curve", "measured curve", "check", "drop", "not oscillating", "oscillating", "running", "not used by the fit", "target", "oscillator anode", "oscillator grid", "triode section", "mixing"])))]
     kind: &'static str,
     /// Plate volts above the cathode.
     plate_volts: Option<f64>,

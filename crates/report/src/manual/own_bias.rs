@@ -3,10 +3,13 @@
 //! The drawing is at rest, and doubts what the manual prints there. A doubted value comes in, with how it was
 //! taken; what may make it, and how that is drawn, goes out.
 
-use circuit::{Circuit, Job, ManualEntry, NodeId, PartKind};
+use circuit::{Characteristic, Circuit, Job, ManualEntry, NodeId, PartKind};
 use translate::Carried;
 
 use crate::figures::short;
+
+/// Peak of a grid's swing over the bias that it makes behind a usual leak, some tens of kilohms.
+const ABOVE_BIAS: f64 = 1.2;
 
 /// What to say of a doubted value at a control grid; none of any other, and none where a drawn source may
 /// have made it. Behind its leak a grid shows a meter less than the oscillation makes, by the load of the manual's
@@ -24,12 +27,30 @@ pub(super) fn own_bias(job: &Job, entry: &ManualEntry, taken: Option<&Carried>) 
     });
     let size = short(unloaded.abs(), 2);
     let reference = circuit.node_name(port.minus);
+    let oscillates = triode_at(circuit, port.plus).map_or(String::new(), |triode| {
+        let swing = short(ABOVE_BIAS * unloaded.abs(), 2);
+        format!(" If {triode} oscillates, write `oscillating swing={swing}V` in its line.")
+    });
     Some(format!(
-        "Nothing drawn makes this grid so negative. If an oscillation or a signal does, the value is \
-         right and the drawing lacks what it makes: draw that as a source between the grid leak and \
-         {reference}, such as `PS9: {size}V 30% off=0, plus={reference}, minus=leak`. `suspects` then \
-         knows of a stage that no longer oscillates."
+        "Nothing drawn makes this grid so negative.{oscillates} If another oscillation or a signal \
+         does, the value is right and the drawing lacks what it makes: draw that as a source between \
+         the grid leak and {reference}, such as `PS9: {size}V 30% off=0, plus={reference}, \
+         minus=leak`. `suspects` then knows of a stage that no longer oscillates."
     ))
+}
+
+/// The triode whose grid is on a node, by its designator.
+fn triode_at(circuit: &Circuit, grid: NodeId) -> Option<&str> {
+    let mut parts = circuit.parts().iter();
+    let triode = parts.find(|part| {
+        let PartKind::Device(device) = &part.kind else {
+            return false;
+        };
+        let mut units = device.units.iter();
+        let is_triode = units.any(|unit| matches!(unit.characteristic, Characteristic::Triode(_)));
+        is_triode && part.grids().any(|own| own == grid)
+    });
+    triode.map(|part| part.designator.as_str())
 }
 
 /// The one resistor at a grid, in ohms: biased so far, the tube takes nothing through it.

@@ -12,7 +12,6 @@
 //! below). A device stays linear where that bound is negligible in the port's reading and in the
 //! resistance seen there. The bounds are checked again in every sweep (**own**).
 
-use circuit::Characteristic;
 use nalgebra::DVector;
 
 use crate::device::Device;
@@ -81,13 +80,7 @@ impl Curvature {
     ) -> Self {
         let law = &device.characteristic;
         let terminals = law.terminals() - 1;
-        let is_tube = matches!(
-            law,
-            Characteristic::VacuumDiode(_)
-                | Characteristic::Triode(_)
-                | Characteristic::Pentode(_)
-                | Characteristic::Pentagrid(_)
-        );
+        let is_tube = law.limits_its_current();
         let near = if is_tube {
             NEAR_OF_TUBE
         } else {

@@ -22,7 +22,9 @@ pub(crate) fn by_number(
         Characteristic::Pentode(tube) => pentode::by_number(tube, volts),
         Characteristic::Junction(junction) => junction::by_number(junction, volts),
         Characteristic::SoftKnee(knee) => soft_knee::by_number(knee, volts),
-        Characteristic::Pentagrid(_)
+        Characteristic::Oscillator(_)
+        | Characteristic::Heptode(_)
+        | Characteristic::Pentagrid(_)
         | Characteristic::Bipolar(_)
         | Characteristic::FieldEffect(_) => differenced(characteristic, volts),
     }

@@ -19,6 +19,17 @@ impl Evaluation {
         conductance: [[0.0; MOST_TERMINALS]; MOST_TERMINALS],
     };
 
+    /// Adds a share of another law's currents and derivatives.
+    pub(crate) fn add(&mut self, other: &Evaluation, share: f64) {
+        for (own, theirs) in self.current.iter_mut().zip(&other.current) {
+            *own += share * theirs;
+        }
+        let rows = self.conductance.iter_mut().zip(&other.conductance);
+        for (own, theirs) in rows.flat_map(|(own, theirs)| own.iter_mut().zip(theirs)) {
+            *own += share * theirs;
+        }
+    }
+
     /// Adds a current that enters at `into`, leaves at `out_of`, and depends on the volts of some
     /// terminals above terminal `common`: the derivative by `common` itself is less their sum.
     pub(crate) fn flow(

@@ -15,7 +15,9 @@ mod bipolar;
 mod by_number;
 mod evaluation;
 mod field_effect;
+mod heptode;
 mod junction;
+mod oscillator;
 mod pentagrid;
 mod pentode;
 mod smooth;
@@ -34,7 +36,9 @@ pub fn evaluate(characteristic: &Characteristic, volts: &[f64; MOST_TERMINALS]) 
     match characteristic {
         Characteristic::VacuumDiode(diode) => vacuum_diode::evaluate(diode, volts),
         Characteristic::Triode(tube) => triode::evaluate(tube, volts),
+        Characteristic::Oscillator(tube) => oscillator::evaluate(tube, volts),
         Characteristic::Pentode(tube) => pentode::evaluate(tube, volts),
+        Characteristic::Heptode(tube) => heptode::evaluate(tube, volts),
         Characteristic::Pentagrid(tube) => pentagrid::evaluate(tube, volts),
         Characteristic::Junction(junction) => junction::evaluate(junction, volts),
         Characteristic::SoftKnee(knee) => soft_knee::evaluate(knee, volts),

@@ -67,7 +67,7 @@ pub fn grid_of_volts(law: &Characteristic) -> Vec<Volts> {
                 points.push([plate + 3.0, 3.0, 0.0, 0.0, 0.0]);
             }
         }
-        Characteristic::Triode(_) => {
+        Characteristic::Triode(_) | Characteristic::Oscillator(_) => {
             for plate in PLATES {
                 for grid in GRIDS {
                     points.push([plate, grid, 0.0, 0.0, 0.0]);
@@ -82,7 +82,7 @@ pub fn grid_of_volts(law: &Characteristic) -> Vec<Volts> {
                 }
             }
         }
-        Characteristic::Pentagrid(_) => {
+        Characteristic::Pentagrid(_) | Characteristic::Heptode(_) => {
             for plate in PLATES {
                 for screen in SCREENS {
                     for signal in SIGNALS {

@@ -1,8 +1,8 @@
 //! Characteristics under test, as the independent fitting script found them (status: computed).
 
 use circuit::{
-    Bipolar, Characteristic, FieldEffect, GridCurrent, Junction, Pentagrid, Pentode, Polarity,
-    RemoteSection, SoftKnee, Triode, VacuumDiode, Wear,
+    Bipolar, Characteristic, FieldEffect, GridCurrent, Heptode, Junction, OscillatorTriode,
+    Pentagrid, Pentode, Polarity, RemoteSection, SoftKnee, Triode, VacuumDiode, Wear,
 };
 
 /// A tube with 40 % of its emission and a strong ion current.
@@ -181,6 +181,20 @@ pub fn every_law() -> Vec<(&'static str, Characteristic)> {
             C::Pentode(Pentode {
                 wear: WORN,
                 ..T6BA6
+            }),
+        ),
+        (
+            "oscillating 12AU7",
+            C::Oscillator(OscillatorTriode {
+                triode: T12AU7,
+                swing: 12.0,
+            }),
+        ),
+        (
+            "6BA6 with a third grid",
+            C::Heptode(Heptode {
+                pentode: T6BA6,
+                injection_scale: 14.0,
             }),
         ),
         ("dead 12BE6", C::Pentagrid(T12BE6_DEAD)),

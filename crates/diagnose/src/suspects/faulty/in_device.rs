@@ -108,6 +108,7 @@ impl Change<'_> {
                 aged
             }),
             Fault::NoStrike => self.never_strike(id),
+            Fault::NotOscillating => self.stop(id),
             _ => {}
         }
     }
@@ -131,7 +132,7 @@ impl Change<'_> {
 
     /// The oscillator of a converter at rest.
     pub(super) fn stop(&mut self, converter: PartId) {
-        self.each_characteristic(converter, stopped);
+        self.each_characteristic(converter, Characteristic::at_rest);
     }
 
     /// Another type of tube in the socket.
@@ -218,42 +219,29 @@ fn is_bipolar(device: &Device) -> bool {
     units.any(|unit| matches!(unit.characteristic, Characteristic::Bipolar(_)))
 }
 
-/// Whether a converter's oscillator stops without this terminal: its grid or its cathode.
+/// Whether an oscillator stops without this terminal: its grid or its cathode, or the plate of a triode.
 fn feeds_oscillator(device: &Device, terminal: usize) -> bool {
     let mut units = device.units.iter();
-    units.any(|unit| {
-        let [_, _, grid, _, cathode] = unit.at[..] else {
-            return false;
-        };
-        matches!(unit.characteristic, Characteristic::Pentagrid(_))
-            && (terminal == grid || terminal == cathode)
+    units.any(|unit| match (unit.characteristic, &unit.at[..]) {
+        (Characteristic::Pentagrid(_), [_, _, grid, _, cathode]) => {
+            [grid, cathode].contains(&&terminal)
+        }
+        (Characteristic::Oscillator(_), at) => at.contains(&terminal),
+        _ => false,
     })
-}
-
-/// A converter's law with its oscillator at rest; any other as it is.
-fn stopped(law: &Characteristic) -> Characteristic {
-    let mut law = *law;
-    if let Characteristic::Pentagrid(tube) = &mut law {
-        tube.oscillates = false;
-    }
-    law
 }
 
 /// A law of a cold cathode: next to no emission, and no oscillator that would run on it.
 fn without_emission(law: &Characteristic) -> Characteristic {
-    stopped(&emission(law, NO_EMISSION))
+    emission(law, NO_EMISSION).at_rest()
 }
 
 /// A law with its emission as a share of what it is.
 fn emission(law: &Characteristic, share: f64) -> Characteristic {
-    let now = match law {
-        Characteristic::VacuumDiode(diode) => diode.emission,
-        Characteristic::Triode(tube) => tube.wear.emission,
-        Characteristic::Pentode(tube) => tube.wear.emission,
-        Characteristic::Pentagrid(tube) => tube.wear.emission,
-        _ => return *law,
-    };
-    law.varied(DeviceParameter::Emission, now * (share - 1.0))
+    match law.emission() {
+        Some(now) => law.varied(DeviceParameter::Emission, now * (share - 1.0)),
+        None => *law,
+    }
 }
 
 /// The reference node of a node's island.

@@ -1,11 +1,11 @@
-//! Tubes: a type, its condition, and whether a converter oscillates.
+//! Tubes: a type, its condition, and whether a converter or triode oscillates.
 //!
 //! `12AX7`, `6AQ5 emission=60% gas=0.3uA`, `6BE6 dead`. Where its electrodes go is the business of
 //! [`crate::netlist::socket`].
 
 use std::ops::Range;
 
-use circuit::{Characteristic, DeviceClass, TubeClass, TubeType};
+use circuit::{Characteristic, DeviceClass, OscillatorTriode, TubeClass, TubeType};
 use units::Unit;
 
 use super::described::{is_described, triode};
@@ -17,6 +17,9 @@ use crate::netlist::values::{Doubted, Placed, Values};
 /// power tube at a few microamperes).
 const MOST_GAS: f64 = 1e-3;
 
+/// A peak of grid volts above this is none of a receiver's oscillator.
+const MOST_SWING: f64 = 200.0;
+
 /// Emission above this is no emission of any tube.
 const MOST_EMISSION: f64 = 2.0;
 
@@ -24,6 +27,7 @@ const MOST_EMISSION: f64 = 2.0;
 struct Condition {
     emission: Option<Placed>,
     gas: Option<Placed>,
+    swing: Option<Placed>,
     oscillates: Option<(bool, Range<usize>)>,
 }
 
@@ -55,6 +59,7 @@ pub(super) fn tube(own: &[TubeType], values: &mut Values<'_, '_>) -> Drawn {
 fn condition(values: &mut Values<'_, '_>) -> Condition {
     let emission = values.share_after("emission");
     let gas = values.option("gas", Unit::Ampere, Doubted::Neither);
+    let swing = values.option("swing", Unit::Volt, Doubted::Neither);
     let mut within = |found: Option<Placed>, most: f64, message: &str, help: &str| {
         found.filter(|placed| {
             let fits = (0.0..=most).contains(&placed.value);
@@ -70,6 +75,9 @@ fn condition(values: &mut Values<'_, '_>) -> Condition {
     let message = "a gas current lies between 0 and 1 mA";
     let help = "write it in microamperes, such as `gas=0.3uA`";
     let gas = within(gas, MOST_GAS, message, help);
+    let message = "the peak volts of an oscillator's grid lie between 0 and 200 V";
+    let help = "write about what its grid leak shows, such as `swing=9V`";
+    let swing = within(swing, MOST_SWING, message, help).filter(|swing| swing.value > 0.0);
     let dead = values.flag("dead");
     let runs = values.flag("oscillating");
     if let (Some(dead), Some(runs)) = (&dead, &runs) {
@@ -80,25 +88,40 @@ fn condition(values: &mut Values<'_, '_>) -> Condition {
     Condition {
         emission,
         gas,
+        swing,
         oscillates: dead.or_else(|| runs.map(|bytes| (true, bytes))),
     }
 }
 
 /// Puts the condition into every section that has such a number; reports what fits none of them.
 fn apply(condition: &Condition, tube: &mut TubeType, values: &mut Values<'_, '_>) {
-    let (mut weak, mut gassy, mut converter) = (false, false, false);
+    let (mut weak, mut gassy, mut runs) = (false, false, false);
+    let stated = condition.oscillates.as_ref().map(|(runs, _)| *runs);
     for unit in &mut tube.units {
+        runs |= matches!(
+            unit.characteristic,
+            Characteristic::Triode(_)
+                | Characteristic::Oscillator(_)
+                | Characteristic::Pentagrid(_)
+        );
+        unit.characteristic = match (unit.characteristic, stated) {
+            (law, Some(false)) => law.at_rest(),
+            (Characteristic::Triode(triode), Some(true)) => {
+                let swing = OscillatorTriode::USUAL_SWING;
+                Characteristic::Oscillator(OscillatorTriode { triode, swing })
+            }
+            (law, _) => law,
+        };
         let (emission, wear) = match &mut unit.characteristic {
             Characteristic::VacuumDiode(diode) => (Some(&mut diode.emission), None),
             Characteristic::Triode(of) => (None, Some(&mut of.wear)),
-            Characteristic::Pentode(of) => (None, Some(&mut of.wear)),
-            Characteristic::Pentagrid(of) => {
-                converter = true;
-                if let Some((oscillates, _)) = condition.oscillates {
-                    of.oscillates = oscillates;
-                }
-                (None, Some(&mut of.wear))
+            Characteristic::Oscillator(of) => {
+                of.swing = condition.swing.as_ref().map_or(of.swing, |own| own.value);
+                (None, Some(&mut of.triode.wear))
             }
+            Characteristic::Pentode(of) => (None, Some(&mut of.wear)),
+            Characteristic::Heptode(of) => (None, Some(&mut of.pentode.wear)),
+            Characteristic::Pentagrid(of) => (None, Some(&mut of.wear)),
             _ => (None, None),
         };
         gassy |= wear.is_some();
@@ -124,7 +147,15 @@ fn apply(condition: &Condition, tube: &mut TubeType, values: &mut Values<'_, '_>
     let gas = condition.gas.as_ref().map(|gas| &gas.bytes);
     misfit(gas, gassy, "only a grid collects a gas current");
     let word = condition.oscillates.as_ref().map(|(_, bytes)| bytes);
-    misfit(word, converter, "only a converter oscillates or is dead");
+    misfit(
+        word,
+        runs,
+        "only a converter or a triode oscillates or is dead",
+    );
+    let mut units = tube.units.iter();
+    let swings = units.any(|unit| matches!(unit.characteristic, Characteristic::Oscillator(_)));
+    let swing = condition.swing.as_ref().map(|swing| &swing.bytes);
+    misfit(swing, swings, "write `oscillating` beside it, for a triode");
 }
 
 /// Whether this tube regulates by a glow discharge.

@@ -35,6 +35,7 @@ pub(super) fn names(
         Electrode::Suppressor => ("suppressor", &["grid3", "g3"]),
         Electrode::OscillatorGrid => ("grid1", &["oscillator-grid", "g1"]),
         Electrode::SignalGrid => ("grid3", &["signal-grid", "g3"]),
+        Electrode::InjectionGrid => ("grid3", &["injection-grid", "g3"]),
         Electrode::Cathode if direct => ("cathode", &["filament", "f-"]),
         Electrode::Filament => ("filament", &["f+"]),
         Electrode::Cathode => ("cathode", &[]),

@@ -1,0 +1,118 @@
+//! Triodes that oscillate and triode-heptodes, from the drawing to the suspect.
+//!
+//! Readings are those of `cases/mixer.py`, which computes other specimens of the tubes apart from the program.
+
+use std::fs;
+
+use fairvolt::Exit;
+
+use crate::support::{fairvolt, json, practice, root, said};
+
+const MIXER: &str = "ground chassis\nPS1: 250V 5% source=200R, plus=bplus, minus=chassis\n\
+                     R1: 22k 10%, bplus to s\nR2: 33k 10%, bplus to pt\nR3: 47k 10%, gt to k\n\
+                     R4: 150R 10%, k to chassis\nR5: 1M 20%, g to chassis\nL1: 20R, bplus to ph\n\
+                     V1A: ECH81, plate=ph, screen=s, grid=g, grid3=gt, cathode=k\n\
+                     V1B: ECH81, plate=pt, grid=gt, cathode=k\n";
+const MANUAL: &str = "point,at,value,range\n1,V1A plate,248,250V\n2,V1A screen,98,250V\n\
+                      3,V1B plate,95,250V\n4,V1B grid,-7.5,10V\n5,V1 cathode,2.2,10V\n6,V1A grid,0,10V\n";
+/// The node that each point is on in the manual of the mixer, read on three sets.
+const IN_ORDER: [&str; 6] = ["244.1", "96.68", "101.1", "-5.972", "2.21", "0"];
+const DEAD: [&str; 6] = ["242.9", "125.7", "62.81", "2.737", "3.002", "0"];
+const SCREEN_RESISTOR_47K: [&str; 6] = ["244.9", "66.95", "101.0", "-6.615", "1.568", "0"];
+
+fn readings(volts: [&str; 6]) -> String {
+    let rows = volts.iter().enumerate();
+    let rows: Vec<String> = rows
+        .map(|(point, volts)| format!("{},{volts}\n", point + 1))
+        .collect();
+    format!("point,reading\n{}", rows.concat())
+}
+
+#[test]
+fn a_mixer_agrees_with_its_manual_and_its_faults_are_named() {
+    let job = practice("20k/V", MIXER, MANUAL);
+    let check = said(&fairvolt(&["check", &job.path()]).out);
+    assert!(check.contains("6 of 6 values agree"), "{check}");
+    let first = |volts: [&str; 6]| {
+        job.write("readings.csv", &readings(volts));
+        let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+        found["hypotheses"][0]["words"].as_str().unwrap().to_owned()
+    };
+    assert_eq!(first(IN_ORDER), "nothing wrong");
+    assert_eq!(first(DEAD), "V1B ECH81, plate at pt: does not oscillate");
+    let screen = first(SCREEN_RESISTOR_47K);
+    assert!(screen.starts_with("R1 22 kΩ"), "{screen}");
+    job.write("readings.csv", &readings(IN_ORDER));
+    let compared = fairvolt(&["compare", &job.path()]);
+    assert_eq!(compared.exit, Exit::Done, "{}", compared.out);
+}
+
+#[test]
+fn what_check_says_of_an_oscillator_can_be_written_as_it_stands() {
+    let drawn = "ground c\nPS1: 200V source=500R line, plus=b, minus=c\n\
+                 V1: 6C4, 1=p, 6=g, 7=c\nR1: 10k 10%, b to p\nR2: 22k 10%, g to c\n";
+    let manual = "point,at,value\n1,b,196\n2,p,125\n3,g,-3.5\n";
+    let job = practice("VTVM", drawn, manual);
+    let out = said(&fairvolt(&["check", &job.path()]).out);
+    let written = "oscillating swing=4.2V";
+    assert!(
+        out.contains(&format!("If V1 oscillates, write `{written}` in its line.")),
+        "{out}"
+    );
+    let oscillates = drawn.replace("6C4,", &format!("6C4 {written},"));
+    let job = practice("VTVM", &oscillates, manual);
+    let out = said(&fairvolt(&["check", &job.path()]).out);
+    assert!(out.contains("3 of 3 values agree"), "{out}");
+}
+
+#[test]
+fn words_that_do_not_fit_an_oscillator_are_refused_where_they_stand() {
+    for (line, message) in [
+        ("V1: 6C4 oscillating dead, 1=p, 6=g, 7=c", "cannot be both"),
+        ("V1: 6C4 swing=9V, 1=p, 6=g, 7=c", "this does not fit 6C4"),
+        (
+            "V1: 6C4 oscillating swing=900V, 1=p, 6=g, 7=c",
+            "between 0 and 200 V",
+        ),
+        (
+            "V1: 6AU6 oscillating, 1=g, 2=c, 5=p, 6=b, 7=c",
+            "this does not fit 6AU6",
+        ),
+    ] {
+        let netlist = format!(
+            "ground c\nPS1: 200V, plus=b, minus=c\n{line}\nR1: 10k, b to p\nR2: 22k, g to c\n"
+        );
+        let job = practice("VTVM", &netlist, "point,at,value\n1,b,200\n");
+        let run = fairvolt(&["check", &job.path()]);
+        assert_eq!(run.exit, Exit::BadInput, "{line}: {}", run.out);
+        assert!(
+            run.out.contains(message) || run.err.contains(message),
+            "{line}: {}{}",
+            run.out,
+            run.err
+        );
+    }
+}
+
+/// 4.5 mA of average plate current (from memory of makers' data), to which nothing is fitted.
+#[test]
+fn the_page_of_the_mixer_shows_what_the_method_says_of_it() {
+    let page = fairvolt(&["devices", "ECH81"]).out;
+    let row = page
+        .lines()
+        .skip_while(|line| !line.starts_with("oscillator anode"));
+    let row = row
+        .skip(1)
+        .find(|line| line.contains("plate current"))
+        .unwrap();
+    let off: f64 = row
+        .split_whitespace()
+        .rev()
+        .find_map(|word| word.parse().ok())
+        .unwrap();
+    let method = fs::read_to_string(root().join("docs/method.md")).unwrap();
+    assert!(
+        method.contains(&format!("is met within {off:.1} %")),
+        "{row}"
+    );
+}
