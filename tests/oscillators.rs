@@ -71,8 +71,12 @@ fn words_that_do_not_fit_an_oscillator_are_refused_where_they_stand() {
         ("V1: 6C4 oscillating dead, 1=p, 6=g, 7=c", "cannot be both"),
         ("V1: 6C4 swing=9V, 1=p, 6=g, 7=c", "this does not fit 6C4"),
         (
+            "V1: 6C4 oscillating swing=0V, 1=p, 6=g, 7=c",
+            "between 0.1 and 200 V",
+        ),
+        (
             "V1: 6C4 oscillating swing=900V, 1=p, 6=g, 7=c",
-            "between 0 and 200 V",
+            "between 0.1 and 200 V",
         ),
         (
             "V1: 6AU6 oscillating, 1=g, 2=c, 5=p, 6=b, 7=c",

@@ -9,9 +9,7 @@ use solver::Load;
 use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
 use super::search::{Fitted, SlipSearch};
-use super::{
-    best, doubtful_nodes, DrawingChange, DrawnTable, Tried, DERIVATIVES, READINGS, TRIED,
-};
+use super::{best, doubtful_nodes, DrawingChange, DrawnTable, Tried, DERIVATIVES, READINGS, TRIED};
 use crate::reconciled::Reconciled;
 
 /// Ends of resistors and windings that are tried on other nodes at most. Where one is drawn to a wrong node,

@@ -3,7 +3,7 @@
 //! `12AX7`, `6AQ5 emission=60% gas=0.3uA`, `6BE6 dead`. Where its electrodes go is the business of
 //! [`crate::netlist::socket`].
 
-use std::ops::Range;
+use std::ops::{Range, RangeInclusive};
 
 use circuit::{Characteristic, DeviceClass, OscillatorTriode, TubeClass, TubeType};
 use units::Unit;
@@ -17,7 +17,8 @@ use crate::netlist::values::{Doubted, Placed, Values};
 /// power tube at a few microamperes).
 const MOST_GAS: f64 = 1e-3;
 
-/// A peak of grid volts above this is none of a receiver's oscillator.
+/// Peak grid volts outside of these are none of a receiver's oscillator.
+const LEAST_SWING: f64 = 0.1;
 const MOST_SWING: f64 = 200.0;
 
 /// Emission above this is no emission of any tube.
@@ -60,24 +61,25 @@ fn condition(values: &mut Values<'_, '_>) -> Condition {
     let emission = values.share_after("emission");
     let gas = values.option("gas", Unit::Ampere, Doubted::Neither);
     let swing = values.option("swing", Unit::Volt, Doubted::Neither);
-    let mut within = |found: Option<Placed>, most: f64, message: &str, help: &str| {
-        found.filter(|placed| {
-            let fits = (0.0..=most).contains(&placed.value);
-            if !fits {
-                values.reject(&placed.bytes, message, help);
-            }
-            fits
-        })
-    };
+    let mut within =
+        |found: Option<Placed>, limits: RangeInclusive<f64>, message: &str, help: &str| {
+            found.filter(|placed| {
+                let fits = limits.contains(&placed.value);
+                if !fits {
+                    values.reject(&placed.bytes, message, help);
+                }
+                fits
+            })
+        };
     let message = "an emission lies between 0 % and 200 %";
     let help = "100 % is a good tube, 60 % a weak one";
-    let emission = within(emission, MOST_EMISSION, message, help);
+    let emission = within(emission, 0.0..=MOST_EMISSION, message, help);
     let message = "a gas current lies between 0 and 1 mA";
     let help = "write it in microamperes, such as `gas=0.3uA`";
-    let gas = within(gas, MOST_GAS, message, help);
-    let message = "the peak volts of an oscillator's grid lie between 0 and 200 V";
+    let gas = within(gas, 0.0..=MOST_GAS, message, help);
+    let message = "the peak volts of an oscillator's grid lie between 0.1 and 200 V";
     let help = "write about what its grid leak shows, such as `swing=9V`";
-    let swing = within(swing, MOST_SWING, message, help).filter(|swing| swing.value > 0.0);
+    let swing = within(swing, LEAST_SWING..=MOST_SWING, message, help);
     let dead = values.flag("dead");
     let runs = values.flag("oscillating");
     if let (Some(dead), Some(runs)) = (&dead, &runs) {
