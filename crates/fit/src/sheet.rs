@@ -81,7 +81,7 @@ impl DataSheet {
             | TubeClass::TriodePentode
             | TubeClass::TriodePowerPentode => SectionKind::Pentode,
             TubeClass::RemoteCutoffPentode => SectionKind::RemotePentode,
-            TubeClass::TriodeHeptode => SectionKind::Heptode,
+            TubeClass::TriodeHeptode | TubeClass::JoinedTriodeHexode => SectionKind::Heptode,
             TubeClass::PentagridConverter
             | TubeClass::OscillatorConverter
             | TubeClass::TriodeHexode => SectionKind::Pentagrid,
@@ -109,10 +109,10 @@ impl DataSheet {
         })
     }
 
-    /// The sheet of the triode that stands beside a type's pentode, if there is one; beside a heptode with what it
+    /// The sheet of the triode that stands beside a type's pentode, if there is one; beside a mixer with what it
     /// shows as an oscillator.
     pub fn of_triode_section(sheet: &TubeSheet) -> Option<DataSheet> {
-        let oscillates = sheet.class == TubeClass::TriodeHeptode;
+        let oscillates = sheet.class.is_triode_mixer();
         let points = sheet.points.iter().filter_map(|point| {
             let kind = match point.kind {
                 PointKind::TriodeSection => PointKind::OperatingPoint,

@@ -191,6 +191,8 @@ fn electrode(symbol: &str, class: TubeClass) -> Option<(Electrode, Option<usize>
         "G3" | "G4" if converter => (Electrode::SignalGrid, Some(0)),
         "G3" if class == TubeClass::TriodeHeptode => (Electrode::InjectionGrid, Some(0)),
         "G3" | "G3+IS" => (Electrode::Suppressor, Some(0)),
+        // Both sections have it.
+        "GT+G3" => (Electrode::OscillatorGrid, None),
         "KT" => (Electrode::Cathode, Some(triode)),
         "K1" | "KP" | "KP+IS" => (Electrode::Cathode, Some(0)),
         "K2" => (Electrode::Cathode, Some(1)),

@@ -43,6 +43,8 @@ pub enum TubeClass {
     TriodeHexode,
     /// Heptode mixer and triode oscillator with a common cathode.
     TriodeHeptode,
+    /// Hexode mixer and triode oscillator with a common cathode; the hexode's third grid is joined to the triode's.
+    JoinedTriodeHexode,
     /// Tuning eye: a triode, and the target whose shadow it controls.
     TuningEye,
     /// A small pentode and a triode, each with its own cathode.
@@ -54,7 +56,7 @@ pub enum TubeClass {
 }
 
 /// Classes with their words in tables and reports.
-const WORDS: [(TubeClass, &str); 23] = [
+const WORDS: [(TubeClass, &str); 24] = [
     (TubeClass::Triode, "triode"),
     (TubeClass::TwinTriode, "twin triode"),
     (TubeClass::DuoDiodeTriode, "duo-diode triode"),
@@ -74,6 +76,7 @@ const WORDS: [(TubeClass, &str); 23] = [
     (TubeClass::OscillatorConverter, "anode-grid converter"),
     (TubeClass::TriodeHexode, "triode-hexode"),
     (TubeClass::TriodeHeptode, "triode-heptode"),
+    (TubeClass::JoinedTriodeHexode, "joined triode-hexode"),
     (TubeClass::TuningEye, "tuning eye"),
     (TubeClass::TriodePentode, "triode-pentode"),
     (TubeClass::TriodePowerPentode, "triode power pentode"),
@@ -99,6 +102,18 @@ const HEPTODE: &[Electrode] = &[
     Electrode::Screen,
     Electrode::Grid,
     Electrode::InjectionGrid,
+    Electrode::Cathode,
+];
+const JOINED_HEXODE: &[Electrode] = &[
+    Electrode::Plate,
+    Electrode::Screen,
+    Electrode::Grid,
+    Electrode::OscillatorGrid,
+    Electrode::Cathode,
+];
+const JOINED_TRIODE: &[Electrode] = &[
+    Electrode::Plate,
+    Electrode::OscillatorGrid,
     Electrode::Cathode,
 ];
 const DIODE: &[Electrode] = &[Electrode::Plate, Electrode::Cathode];
@@ -143,11 +158,20 @@ impl TubeClass {
         )
     }
 
-    /// Whether a triode of its own stands beside a pentode or heptode.
+    /// Whether a triode of its own stands beside a pentode or mixer.
     pub fn is_triode_pentode(self) -> bool {
+        let is_pentode = matches!(
+            self,
+            TubeClass::TriodePentode | TubeClass::TriodePowerPentode
+        );
+        is_pentode || self.is_triode_mixer()
+    }
+
+    /// Whether a triode that oscillates stands beside a mixer whose third grid takes the oscillation.
+    pub fn is_triode_mixer(self) -> bool {
         matches!(
             self,
-            TubeClass::TriodePentode | TubeClass::TriodePowerPentode | TubeClass::TriodeHeptode
+            TubeClass::TriodeHeptode | TubeClass::JoinedTriodeHexode
         )
     }
 
@@ -187,6 +211,7 @@ impl TubeClass {
                 vec![PENTAGRID, OSCILLATOR_ANODE]
             }
             TubeClass::TriodeHeptode => vec![HEPTODE, TRIODE],
+            TubeClass::JoinedTriodeHexode => vec![JOINED_HEXODE, JOINED_TRIODE],
             TubeClass::TuningEye => vec![TRIODE, TARGET],
             TubeClass::TriodePentode | TubeClass::TriodePowerPentode => vec![PENTODE, TRIODE],
         }

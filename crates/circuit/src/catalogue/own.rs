@@ -59,12 +59,13 @@ impl TubeClass {
                 | TubeClass::OscillatorConverter
                 | TubeClass::TriodeHexode
                 | TubeClass::TriodeHeptode
+                | TubeClass::JoinedTriodeHexode
                 | TubeClass::TuningEye
         )
     }
 
     /// Every class.
-    pub const ALL: [TubeClass; 23] = [
+    pub const ALL: [TubeClass; 24] = [
         TubeClass::Triode,
         TubeClass::TwinTriode,
         TubeClass::DuoDiodeTriode,
@@ -84,6 +85,7 @@ impl TubeClass {
         TubeClass::OscillatorConverter,
         TubeClass::TriodeHexode,
         TubeClass::TriodeHeptode,
+        TubeClass::JoinedTriodeHexode,
         TubeClass::TuningEye,
         TubeClass::TriodePentode,
         TubeClass::TriodePowerPentode,

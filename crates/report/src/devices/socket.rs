@@ -17,12 +17,14 @@ pub(crate) enum Socket {
     Loctal,
     /// Nine-pin miniature.
     Noval,
+    /// Eight thin pins, and a lug at the rim of the bulb.
+    B8a,
     /// So many pins of an old base, evenly spaced, the two of the heater at the bottom.
     Old(u8),
 }
 
 /// Bases by socket, as receiving-tube manuals have them (from memory).
-const BASES: [(Socket, &[&str]); 8] = [
+const BASES: [(Socket, &[&str]); 9] = [
     (
         Socket::Miniature,
         &[
@@ -52,6 +54,7 @@ const BASES: [(Socket, &[&str]); 8] = [
             "9LZ", "9E", "9BV", "9CQ", "9CA", "9HE", "9T",
         ],
     ),
+    (Socket::B8a, &["B8A"]),
     (Socket::Old(4), &["4C", "4D", "4G"]),
     (Socket::Old(5), &["5A", "5B", "5D", "5F"]),
     (Socket::Old(6), &["6B", "6E", "6F", "6G", "6R"]),
@@ -82,6 +85,7 @@ impl Socket {
             Socket::Octal => "octal",
             Socket::Loctal => "loctal",
             Socket::Noval => "9-pin miniature",
+            Socket::B8a => "B8A",
             Socket::Old(4) => "4-pin",
             Socket::Old(5) => "5-pin",
             Socket::Old(6) => "6-pin",
@@ -93,7 +97,7 @@ impl Socket {
     pub(crate) fn contacts(self) -> u8 {
         match self {
             Socket::Miniature => 7,
-            Socket::Octal | Socket::Loctal => 8,
+            Socket::Octal | Socket::Loctal | Socket::B8a => 8,
             Socket::Noval => 9,
             Socket::Old(pins) => pins,
         }
@@ -105,6 +109,7 @@ impl Socket {
             Socket::Miniature | Socket::Noval => "gap",
             Socket::Old(_) => "thick pins",
             Socket::Octal | Socket::Loctal => "key",
+            Socket::B8a => "lug",
         }
     }
 
@@ -116,7 +121,7 @@ impl Socket {
             Socket::Miniature => 45.0 * number,
             // Ten places, the last of them left out.
             Socket::Noval => 36.0 * number,
-            Socket::Octal | Socket::Loctal => 45.0 * number - 22.5,
+            Socket::Octal | Socket::Loctal | Socket::B8a => 45.0 * number - 22.5,
             Socket::Old(pins) => (number - 0.5) * 360.0 / f64::from(pins),
         }
     }

@@ -35,10 +35,11 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         Electrode::Grid if has_screen(tube) => "G1".to_owned(),
         Electrode::Grid => numbered("G"),
         Electrode::Screen
-            if matches!(
-                tube.class,
-                TubeClass::PentagridConverter | TubeClass::TriodeHexode | TubeClass::TriodeHeptode
-            ) =>
+            if tube.class.is_triode_mixer()
+                || matches!(
+                    tube.class,
+                    TubeClass::PentagridConverter | TubeClass::TriodeHexode
+                ) =>
         {
             "G2+4".to_owned()
         }
@@ -49,6 +50,9 @@ pub(crate) fn symbol(tube: &TubeType, pin: Pin) -> String {
         Electrode::Target => "T".to_owned(),
         Electrode::Screen => "G2".to_owned(),
         Electrode::Suppressor | Electrode::SignalGrid | Electrode::InjectionGrid => "G3".to_owned(),
+        Electrode::OscillatorGrid if tube.class == TubeClass::JoinedTriodeHexode => {
+            "GT+G3".to_owned()
+        }
         Electrode::OscillatorGrid => "G1".to_owned(),
         Electrode::Cathode if is_battery_tube(tube) => "F-".to_owned(),
         Electrode::Filament if is_battery_tube(tube) => "F+".to_owned(),
@@ -93,10 +97,11 @@ pub(crate) fn words(tube: &TubeType, pin: Pin) -> String {
         Electrode::Grid if has_screen(tube) => "grid 1, control grid",
         Electrode::Grid => "control grid",
         Electrode::Screen
-            if matches!(
-                tube.class,
-                TubeClass::PentagridConverter | TubeClass::TriodeHexode | TubeClass::TriodeHeptode
-            ) =>
+            if tube.class.is_triode_mixer()
+                || matches!(
+                    tube.class,
+                    TubeClass::PentagridConverter | TubeClass::TriodeHexode
+                ) =>
         {
             "screen, grids 2 and 4 joined"
         }
@@ -112,6 +117,9 @@ pub(crate) fn words(tube: &TubeType, pin: Pin) -> String {
         Electrode::OscillatorAnode => "grid 2, oscillator anode",
         Electrode::Screen => "grid 2, screen",
         Electrode::Suppressor => "grid 3, suppressor",
+        Electrode::OscillatorGrid if tube.class == TubeClass::JoinedTriodeHexode => {
+            "grid of the triode, joined to grid 3"
+        }
         Electrode::OscillatorGrid => "grid 1, oscillator grid",
         Electrode::SignalGrid => "grid 3, signal grid",
         Electrode::InjectionGrid => "grid 3, injection grid",

@@ -35,12 +35,12 @@ struct TubeRecord<'a> {
     /// Its type.
     name: &'a str,
     /// What it is.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "triode-heptode", "diode triode", "diode pentode", "duo-diode pentode", "triode-pentode", "triode power pentode", "triple-diode triode"])))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["triode", "twin triode", "duo-diode triode", "beam power", "power pentode", "sharp-cutoff pentode", "low-noise pentode", "remote-cutoff pentode", "pentagrid converter", "full-wave rectifier", "half-wave rectifier", "twin diode", "glow regulator", "tuning eye", "anode-grid converter", "triode-hexode", "triode-heptode", "joined triode-hexode", "diode triode", "diode pentode", "duo-diode pentode", "triode-pentode", "triode power pentode", "triple-diode triode"])))]
     class: &'static str,
     /// Designation of its base.
     base: &'a str,
     /// What the base plugs into. Null where the base does not tell it, or a pin is beyond it.
-    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["7-pin miniature", "octal", "loctal", "9-pin miniature", "4-pin", "5-pin", "6-pin", "7-pin", null])))]
+    #[cfg_attr(feature = "schema", schemars(extend("enum" = ["7-pin miniature", "octal", "loctal", "9-pin miniature", "B8A", "4-pin", "5-pin", "6-pin", "7-pin", null])))]
     socket: Option<&'static str>,
     /// How far base and pins can be trusted.
     base_status: &'a str,

@@ -167,7 +167,7 @@ fn locator(kind: Kind<'_>) -> Locator {
         Kind::Base(_, Socket::Octal | Socket::Loctal) => Locator::Key,
         Kind::Base(_, Socket::Old(_)) => Locator::ThickPins,
         Kind::Base(_, Socket::Miniature | Socket::Noval) => Locator::Gap,
-        Kind::Leads => Locator::Tab,
+        Kind::Base(_, Socket::B8a) | Kind::Leads => Locator::Tab,
     }
 }
 
