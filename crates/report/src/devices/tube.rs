@@ -59,7 +59,9 @@ pub(crate) fn blocks(view: &TubeView<'_>) -> Vec<Block> {
 }
 
 fn facts(tube: &TubeType) -> Vec<String> {
-    let socket = Socket::of(tube).map_or(String::new(), |socket| format!(", {}", socket.words()));
+    let socket = Socket::of(tube).map(Socket::words);
+    let socket = socket.filter(|words| *words != tube.base);
+    let socket = socket.map_or(String::new(), |words| format!(", {words}"));
     let mut lines = vec![
         format!("Base: {}{socket} ({}).", tube.base, tube.base_status),
         format!("Heater: {}.", heater(tube)),
