@@ -3,12 +3,15 @@
 //! All candidates come in; the trial of each goes out, in full where its screening makes that worth its time. How
 //! one fault is tried is not known here ([`crate::suspects::trial`]).
 
+use std::sync::Arc;
+
 use reconcile::ReconcileError;
 
 use crate::suspects::evaluation::{Evaluated, Evaluator};
 use crate::suspects::hypotheses::Candidate;
 use crate::suspects::options::GoOn;
 use crate::suspects::screening::Screening;
+use crate::suspects::spreads_kept::{most_spreads, Kept};
 use crate::suspects::steps::Steps;
 use crate::suspects::trial::Effort;
 
@@ -25,7 +28,7 @@ pub(crate) type EvaluatedFault = (Candidate, Result<Evaluated, ReconcileError>);
 pub(crate) fn evaluated(
     evaluator: &Evaluator<'_>,
     candidates: Vec<Candidate>,
-    in_order: &Evaluated,
+    nothing_wrong: &Evaluated,
     pairs: bool,
     go_on: GoOn<'_>,
 ) -> Option<Vec<EvaluatedFault>> {
@@ -35,7 +38,7 @@ pub(crate) fn evaluated(
         let screening = evaluator.screening(candidate.hypothesis, candidate.sizes.as_ref());
         steps.one().then_some(screening)
     })?;
-    let least = Screening::least(screenings.iter().flatten()).min(in_order.chi_squared.0);
+    let least = Screening::least(screenings.iter().flatten()).min(nothing_wrong.chi_squared.0);
     // With pairs, evaluate implausible single faults too: each may be one of the two.
     let in_full = |screening: &Screening| pairs || screening.is_plausible(least);
     let one = |candidate: &Candidate, screening: Screening, unless_below: f64| {
@@ -59,15 +62,32 @@ pub(crate) fn evaluated(
         let evaluated = one(&candidates[place], screening, f64::NEG_INFINITY).ok()?;
         Some(evaluated.log_likelihood_at_mode)
     });
-    let best = first.into_iter().fold(in_order.log_likelihood, f64::max);
+    let best = first
+        .into_iter()
+        .fold(nothing_wrong.log_likelihood, f64::max);
     let unless_below = if pairs {
         f64::NEG_INFINITY
     } else {
         best - FAR_BELOW
     };
-    let each = candidates.into_iter().zip(screenings);
-    parallel::map_while_some(each, |(candidate, screening)| {
-        let evaluated = screening.and_then(|screening| one(&candidate, screening, unless_below));
+    let spreads = Kept::new(most_spreads(evaluator));
+    let in_order = &evaluator.in_order;
+    let each = candidates.into_iter().zip(screenings).enumerate();
+    let mut all = parallel::map_while_some(each, |(place, (candidate, screening))| {
+        let mut evaluated =
+            screening.and_then(|screening| one(&candidate, screening, unless_below));
+        if let Ok(own) = &mut evaluated {
+            if !Arc::ptr_eq(&own.joint, &in_order.joint) {
+                let counts = own.log_likelihood_at_mode + candidate.weight.ln();
+                spreads.keep(counts, place, own.scatter_as(in_order.spread()));
+            }
+        }
         steps.one().then_some((candidate, evaluated))
-    })
+    })?;
+    for (place, spread) in spreads.given_back() {
+        if let Ok(own) = &mut all[place].1 {
+            own.scatter_as(spread);
+        }
+    }
+    Some(all)
 }

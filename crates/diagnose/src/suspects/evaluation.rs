@@ -103,6 +103,16 @@ pub(crate) struct Evaluated {
     pub(crate) hides: bool,
 }
 
+impl Evaluated {
+    /// Another spread from here on, and the one until now; the likelihood stays.
+    pub(crate) fn scatter_as(&mut self, spread: Spread) -> Spread {
+        Spread {
+            joint: std::mem::replace(&mut self.joint, spread.joint),
+            sensitivities: std::mem::replace(&mut self.sensitivities, spread.sensitivities),
+        }
+    }
+}
+
 impl<'a> Evaluator<'a> {
     /// The bench, and the set in order as the readings see it; readings of points that no current
     /// reaches leave those that count.
@@ -203,7 +213,13 @@ impl Evaluator<'_> {
             joint: Arc::new(joint),
             sensitivities: Arc::new(sensitivities),
         };
-        Ok(self.evaluated(faults, predicted, spread))
+        let mut evaluated = self.evaluated(faults, predicted, spread);
+        // As sizes that the readings cannot see have it. A large set has thousands of such faults, and a matrix for
+        // each would take gigabytes.
+        if evaluated.hides {
+            evaluated.scatter_as(self.in_order.spread());
+        }
+        Ok(evaluated)
     }
 
     /// How the readings follow the numbers with these faults, and their spread. Readings that the

@@ -55,6 +55,7 @@ mod reading;
 mod repaired;
 mod screening;
 mod size;
+mod spreads_kept;
 mod steps;
 mod trial;
 mod unread;
