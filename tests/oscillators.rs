@@ -15,7 +15,7 @@ const MIXER: &str = "ground chassis\nPS1: 250V 5% source=200R, plus=bplus, minus
                      V1B: ECH81, plate=pt, grid=gt, cathode=k\n";
 const MANUAL: &str = "point,at,value,range\n1,V1A plate,248,250V\n2,V1A screen,98,250V\n\
                       3,V1B plate,95,250V\n4,V1B grid,-7.5,10V\n5,V1 cathode,2.2,10V\n6,V1A grid,0,10V\n";
-/// The node that each point is on in the manual of the mixer, read on three sets.
+/// What each point of it shows on three sets.
 const IN_ORDER: [&str; 6] = ["244.1", "96.68", "101.1", "-5.972", "2.21", "0"];
 const DEAD: [&str; 6] = ["242.9", "125.7", "62.81", "2.737", "3.002", "0"];
 const SCREEN_RESISTOR_47K: [&str; 6] = ["244.9", "66.95", "101.0", "-6.615", "1.568", "0"];
@@ -45,6 +45,34 @@ fn a_mixer_agrees_with_its_manual_and_its_faults_are_named() {
     job.write("readings.csv", &readings(IN_ORDER));
     let compared = fairvolt(&["compare", &job.path()]);
     assert_eq!(compared.exit, Exit::Done, "{}", compared.out);
+}
+
+/// A dead second section, which one line for the socket cannot tell: volts of a stage without current.
+#[test]
+fn a_second_section_is_told_by_a_line_of_its_own_and_its_lack_is_said() {
+    let drawn =
+        "ground c\nPS1: 250V source=200R, plus=b, minus=c\nR1: 100k, b to p1\nR2: 1.5k, k1 to c\n\
+                 R3: 1M, g1 to c\nR4: 100k, b to p2\nR5: 1.5k, k2 to c\nR6: 1M, g2 to c\n";
+    let manual = "point,at,value\n1,p1,160\n2,k1,1.2\n3,p2,160\n4,k2,1.2\n";
+    let said_of = |tube: &str| {
+        let job = practice("20k/V", &format!("{drawn}{tube}"), manual);
+        job.write(
+            "readings.csv",
+            "point,reading\n1,172\n2,1.25\n3,249\n4,0.0\n",
+        );
+        said(&fairvolt(&["suspects", &job.path()]).out)
+    };
+    let note = "One line draws all sections of V1";
+    let whole = said_of("V1: 12AX7, 6=p1, 7=g1, 8=k1, 1=p2, 2=g2, 3=k2\n");
+    assert!(whole.contains(note), "{whole}");
+    let apart = said_of(
+        "V1A: 12AX7, plate=p1, grid=g1, cathode=k1\nV1B: 12AX7, plate=p2, grid=g2, cathode=k2\n",
+    );
+    assert!(!apart.contains(note), "{apart}");
+    assert!(
+        apart.contains("V1B 12AX7, plate at p2: draws no current"),
+        "{apart}"
+    );
 }
 
 #[test]

@@ -1,7 +1,7 @@
 //! The numbers of a part that may differ from what is written on it.
 
 use crate::characteristic::{
-    Characteristic, Heptode, OscillatorTriode, Pentagrid, Pentode, Triode, VacuumDiode,
+    Characteristic, Heptode, OscillatorTriode, Pentagrid, Triode, VacuumDiode,
 };
 
 /// One number of a part.
@@ -80,7 +80,7 @@ impl DeviceParameter {
             DeviceParameter::GridOnset => "start of grid current",
             DeviceParameter::GridPerveance => "grid current",
             DeviceParameter::OscillatorCurrent => "oscillator grid current",
-            DeviceParameter::OscillatorSwing => "oscillator grid volts",
+            DeviceParameter::OscillatorSwing => "oscillator swing",
             DeviceParameter::ScreenShare => "screen share",
             DeviceParameter::GasCurrent => "gas current",
             DeviceParameter::KneeVolts => "knee volts",
@@ -206,35 +206,17 @@ impl Characteristic {
                 P::OscillatorSwing => Some(swing),
                 _ => None,
             },
+            (number, C::Pentode(pentode) | C::Heptode(Heptode { pentode, .. })) => match number {
+                P::AmplificationFactor => Some(&mut pentode.mu),
+                P::ContactPotential => Some(&mut pentode.contact),
+                P::ScreenShare => Some(&mut pentode.screen_share),
+                _ => None,
+            },
             (P::AmplificationFactor, C::Triode(Triode { mu, .. }))
-            | (P::AmplificationFactor, C::Pentode(Pentode { mu, .. }))
-            | (
-                P::AmplificationFactor,
-                C::Heptode(Heptode {
-                    pentode: Pentode { mu, .. },
-                    ..
-                }),
-            )
             | (P::AmplificationFactor, C::Pentagrid(Pentagrid { mu, .. })) => Some(mu),
             (P::ContactPotential, C::VacuumDiode(VacuumDiode { contact, .. }))
-            | (P::ContactPotential, C::Triode(Triode { contact, .. }))
-            | (
-                P::ContactPotential,
-                C::Heptode(Heptode {
-                    pentode: Pentode { contact, .. },
-                    ..
-                }),
-            )
-            | (P::ContactPotential, C::Pentode(Pentode { contact, .. })) => Some(contact),
-            (P::ScreenShare, C::Pentode(Pentode { screen_share, .. }))
-            | (
-                P::ScreenShare,
-                C::Heptode(Heptode {
-                    pentode: Pentode { screen_share, .. },
-                    ..
-                }),
-            )
-            | (P::ScreenShare, C::Pentagrid(Pentagrid { screen_share, .. })) => Some(screen_share),
+            | (P::ContactPotential, C::Triode(Triode { contact, .. })) => Some(contact),
+            (P::ScreenShare, C::Pentagrid(own)) => Some(&mut own.screen_share),
             (P::OscillatorCurrent, C::Pentagrid(own)) => Some(&mut own.oscillator_amperes),
             (P::KneeVolts, C::SoftKnee(own)) => Some(&mut own.knee_volts),
             (P::SlopeResistance, C::SoftKnee(own)) => Some(&mut own.slope_ohms),

@@ -150,7 +150,7 @@ defaults! {
         "common practice, no source";
     OSCILLATOR: "grid current of an oscillating converter", std::f64::consts::LN_2, "factor 2",
         "data sheets ask for 0.2 to 0.6 mA";
-    SWING: "peak grid volts of an oscillator", 0.5, "factor 1.65",
+    SWING: "swing of an oscillator's grid", 0.5, "factor 1.65",
         "common practice, no source: it changes over a band and with the tube";
     SCREEN_SHARE: "share of a screen in the space current", 0.26, "factor 1.3",
         "from memory of makers' data: screen currents scatter by 25 to 40 %";

@@ -39,16 +39,16 @@ pub(super) fn own_bias(job: &Job, entry: &ManualEntry, taken: Option<&Carried>) 
     ))
 }
 
-/// The triode whose grid is on a node, by its designator.
+/// The triode whose grid is on a node, by its designator; none of a line for two of them, which would make both oscillate.
 fn triode_at(circuit: &Circuit, grid: NodeId) -> Option<&str> {
     let mut parts = circuit.parts().iter();
     let triode = parts.find(|part| {
         let PartKind::Device(device) = &part.kind else {
             return false;
         };
-        let mut units = device.units.iter();
-        let is_triode = units.any(|unit| matches!(unit.characteristic, Characteristic::Triode(_)));
-        is_triode && part.grids().any(|own| own == grid)
+        let units = device.units.iter();
+        let triodes = units.filter(|unit| matches!(unit.characteristic, Characteristic::Triode(_)));
+        triodes.count() == 1 && part.grids().any(|own| own == grid)
     });
     triode.map(|part| part.designator.as_str())
 }
