@@ -310,7 +310,7 @@ fn a_row_without_an_answer_has_the_hint_of_a_refused_job() {
     let folder = job.path();
     let reason = "no operating point found in ";
     let hint =
-        "most of it through V1. Hint: no resistor, winding or supply leads direct current away \
+        "most of it through V1B. Hint: no resistor, winding or supply leads direct current away \
                 from k1: look for a connection that is missing.";
     for arguments in [
         vec!["translate", &folder],

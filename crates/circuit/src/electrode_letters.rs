@@ -3,10 +3,12 @@
 //! A word and the name of a terminal come in; whether the word may stand for the terminal goes out.
 //! A letter with two meanings, `S` for screen or shell, stands for neither in a tube.
 
-/// Letters, and the terminals that they may stand for; no device has two terminals of one row.
-const LETTERS: [(&str, &[&str]); 28] = [
+/// Letters and other words, and the terminals that they may stand for; no device has two terminals of one row.
+const LETTERS: [(&str, &[&str]); 30] = [
     ("p", &["plate", "anode"]),
     ("a", &["anode", "plate"]),
+    ("anode", &["plate"]),
+    ("plate", &["anode"]),
     ("p1", &["plate1", "plate"]),
     ("p2", &["plate2"]),
     ("g", &["grid", "gate"]),

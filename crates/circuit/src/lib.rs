@@ -33,6 +33,7 @@ mod sections;
 mod series_meter;
 mod signal;
 mod spread;
+mod terminal_words;
 mod topology;
 mod track;
 mod tube_characteristic;
@@ -78,4 +79,5 @@ pub use spread::{
 pub use topology::{conductive_groups, islands, sums_by_island, Groups, Island, Through};
 
 mod setting;
+pub use series_meter::SeriesLead;
 pub use setting::{Conditions, Setting, SettingValue};

@@ -5,9 +5,7 @@
 
 use thiserror::Error;
 
-use crate::catalogue::Pin;
-use crate::circuit::{Circuit, NodeId, Port};
-use crate::electrode_letters::is_electrode;
+use crate::circuit::{Circuit, NodeId, PartId, Port};
 use crate::part::{Part, PartKind};
 use crate::topology::islands;
 
@@ -142,20 +140,20 @@ fn spot(circuit: &Circuit, words: &str) -> Result<Spot, PlaceError> {
             })),
             _ => Err(PlaceError::NotAcross {
                 designator: part.designator.clone(),
-                terminals: terminals(&[part]),
+                terminals: terminals(std::iter::once(part)),
             }),
         };
     }
     if let Some((name, rest)) = words.split_once(char::is_whitespace) {
-        let parts = parts_of(circuit, name);
+        let parts = circuit.parts_of(name);
         // `T1 primary` of a transformer of two windings is the volts across it.
         if let [part] = parts.as_slice() {
-            if let Some(port) = across_winding(part, rest.trim()) {
+            if let Some(port) = across_winding(circuit.part(*part), rest.trim()) {
                 return Ok(Spot::Across(port));
             }
         }
         if !parts.is_empty() {
-            return terminal(name, &parts, rest.trim());
+            return terminal(circuit, name, &parts, rest.trim());
         }
         if let Some(unknown) = no_lead(circuit, name, rest.trim()) {
             return Err(unknown);
@@ -197,20 +195,6 @@ fn no_lead(circuit: &Circuit, name: &str, word: &str) -> Option<PlaceError> {
     })
 }
 
-/// The part of this designator, or the sections of the tube in this socket: `V1` is drawn as
-/// `V1A` and `V1B`.
-fn parts_of<'c>(circuit: &'c Circuit, name: &str) -> Vec<&'c Part> {
-    if let Some(id) = circuit.part_named(name) {
-        return vec![circuit.part(id)];
-    }
-    circuit
-        .parts()
-        .iter()
-        .filter(|part| matches!(part.kind, PartKind::Device(_)))
-        .filter(|part| socket(&part.designator).is_some_and(|s| s.eq_ignore_ascii_case(name)))
-        .collect()
-}
-
 /// `V1` of `V1A`; none for a designator that does not end in a section letter.
 pub fn socket(designator: &str) -> Option<&str> {
     let stem = designator.strip_suffix(|letter: char| letter.is_ascii_alphabetic())?;
@@ -218,65 +202,41 @@ pub fn socket(designator: &str) -> Option<&str> {
         .then_some(stem)
 }
 
-fn terminal(name: &str, parts: &[&Part], word: &str) -> Result<Spot, PlaceError> {
-    let pin = word
-        .split_once(char::is_whitespace)
-        .filter(|(first, _)| first.eq_ignore_ascii_case("pin"))
-        .and_then(|(_, number)| Pin::number_of(number.trim()))
-        .or_else(|| Pin::number_of(word).filter(|pin| *pin == Pin::CAP));
-    let mut found: Vec<NodeId> = parts
-        .iter()
-        .flat_map(|part| match pin {
-            Some(pin) => at_pin(part, pin),
-            None => at_terminal(part, word),
-        })
-        .collect();
+fn terminal(
+    circuit: &Circuit,
+    name: &str,
+    parts: &[PartId],
+    word: &str,
+) -> Result<Spot, PlaceError> {
+    let found = circuit.terminals_at(parts, word).into_iter();
+    let mut found: Vec<NodeId> = found.map(|(id, at)| circuit.part(id).nodes[at]).collect();
     found.sort();
     found.dedup();
+    let each = || parts.iter().map(|id| circuit.part(*id));
     match found.as_slice() {
         [node] => Ok(Spot::Node(*node)),
         [] => Err(PlaceError::NoTerminal {
             designator: name.to_owned(),
             word: word.to_owned(),
-            terminals: terminals(parts),
+            terminals: terminals(each()),
         }),
         _ => Err(PlaceError::SeveralTerminals {
             designator: name.to_owned(),
             word: word.to_owned(),
-            sections: parts.iter().map(|part| part.designator.clone()).collect(),
+            sections: each().map(|part| part.designator.clone()).collect(),
         }),
     }
 }
 
-fn at_terminal(part: &Part, word: &str) -> Vec<NodeId> {
-    part.kind
-        .terminals()
-        .iter()
-        .zip(&part.nodes)
-        .filter(|(name, _)| is_electrode(word, name))
-        .map(|(_, node)| *node)
-        .collect()
-}
-
-fn at_pin(part: &Part, pin: u8) -> Vec<NodeId> {
-    match &part.kind {
-        PartKind::Device(device) => device
-            .terminals
-            .iter()
-            .zip(&part.nodes)
-            .filter(|(terminal, _)| terminal.pins.contains(&pin))
-            .map(|(_, node)| *node)
-            .collect(),
-        _ => Vec::new(),
+/// The names of terminals, each once: sections of a tube have the same.
+fn terminals<'c>(parts: impl Iterator<Item = &'c Part>) -> Vec<String> {
+    let mut names: Vec<String> = Vec::new();
+    for name in parts.flat_map(|part| part.kind.terminals()) {
+        if !names.iter().any(|known| known == name) {
+            names.push(name.to_owned());
+        }
     }
-}
-
-fn terminals(parts: &[&Part]) -> Vec<String> {
-    parts
-        .iter()
-        .flat_map(|part| part.kind.terminals())
-        .map(str::to_owned)
-        .collect()
+    names
 }
 
 #[cfg(test)]

@@ -1,49 +1,66 @@
 //! A meter in series with one lead of a part.
 //!
 //! Words for a lead come in, and the part and its terminal go out. Other functions say whether any
-//! current is drawn there, and give the drawing with an ammeter in that lead.
+//! current is drawn there, and give the drawing with an ammeter in that lead. A base pin that sections of a
+//! tube share is one lead.
 
 use crate::alteration::{Alteration, Bridge, BrokenLead};
 use crate::circuit::{Circuit, NodeId, PartId, Port};
-use crate::electrode_letters::is_electrode;
-use crate::part::{Contact, ContactKind, Part, PartKind, Resistor};
-use crate::place::socket;
+use crate::part::{Contact, ContactKind, PartKind, Resistor};
 use crate::setting::Conditions;
+use crate::terminal_words::PartTerminal;
 use crate::topology::Groups;
+
+/// One lead: of a part, or of all sections of a tube that have this base pin.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct SeriesLead {
+    /// The part and the place of the terminal in its list of nodes.
+    pub first: PartTerminal,
+    /// The same of the other sections at the pin.
+    pub others: Vec<PartTerminal>,
+}
+
+impl SeriesLead {
+    fn terminals(&self) -> impl Iterator<Item = PartTerminal> + '_ {
+        std::iter::once(self.first).chain(self.others.iter().copied())
+    }
+}
 
 impl Circuit {
     /// The one lead that words such as `V1A cathode`, `V3 pin 8` or `R7` name; none if they name a
     /// node, nothing, or several leads. For a part with two ends it is the first end.
-    pub fn series_lead(&self, words: &str) -> Option<(PartId, usize)> {
+    pub fn series_lead(&self, words: &str) -> Option<SeriesLead> {
         let words = words.trim();
+        let lead = |first| SeriesLead {
+            first,
+            others: Vec::new(),
+        };
         if let Some(id) = self.part_named(words) {
-            return (self.part(id).nodes.len() == 2).then_some((id, 0));
+            return (self.part(id).nodes.len() == 2).then(|| lead((id, 0)));
         }
         let (name, rest) = words.split_once(char::is_whitespace)?;
-        let rest = rest.trim();
-        let is_named = |part: &Part| {
-            let whole = part.designator.eq_ignore_ascii_case(name);
-            let section = matches!(part.kind, PartKind::Device(_))
-                && socket(&part.designator).is_some_and(|of| of.eq_ignore_ascii_case(name));
-            whole || section
+        let mut found = self
+            .terminals_at(&self.parts_of(name), rest.trim())
+            .into_iter();
+        let first = found.next()?;
+        let others: Vec<PartTerminal> = found.collect();
+        let lead = SeriesLead { first, others };
+        let pins = |(part, at): PartTerminal| match &self.part(part).kind {
+            PartKind::Device(device) => device.terminals[at].pins.as_slice(),
+            _ => &[],
         };
-        let parts = self.parts().iter().enumerate();
-        let mut found = parts
-            .filter(|(_, part)| is_named(part))
-            .flat_map(|(index, part)| {
-                let terminals = terminals_of(part, rest);
-                terminals.into_iter().map(move |at| (PartId(index), at))
-            });
-        match (found.next(), found.next()) {
-            (Some(only), None) => Some(only),
-            _ => None,
-        }
+        let own = pins(first);
+        let shares = |other: &PartTerminal| {
+            let same_part = other.0 == first.0;
+            !same_part && pins(*other).iter().any(|pin| own.contains(pin))
+        };
+        lead.others.iter().all(shares).then_some(lead)
     }
 
     /// Whether the drawing has a way for direct current through a lead, whatever its controls stand
     /// at. There is none through a battery of which only filaments are the load, for these are not
     /// drawn.
-    pub fn has_path_through(&self, (part, terminal): (PartId, usize)) -> bool {
+    pub fn has_path_through(&self, lead: &SeriesLead) -> bool {
         let inside = self.nodes().len();
         let mut groups = Groups::new(inside + 1);
         for (index, drawn) in self.parts().iter().enumerate() {
@@ -52,7 +69,8 @@ impl Circuit {
             if is_open {
                 continue;
             }
-            let end = |at: usize| match index == part.0 && at == terminal {
+            let is_lead = |at: usize| lead.terminals().any(|own| own == (PartId(index), at));
+            let end = |at: usize| match is_lead(at) {
                 true => inside,
                 false => drawn.nodes[at].0,
             };
@@ -62,37 +80,48 @@ impl Circuit {
                 }
             }
         }
-        let outside = self.part(part).nodes[terminal].0;
+        let outside = self.outside(lead).0;
         groups.root(inside) == groups.root(outside)
     }
 
     /// The drawing with an ammeter of this resistance in ohms in series with a lead, and the
     /// ammeter's two ends: the volts between them, divided by the ohms, are the current into the
     /// part in amperes.
-    pub fn with_ammeter(&self, (part, terminal): (PartId, usize), ohms: f64) -> (Circuit, Port) {
+    pub fn with_ammeter(&self, lead: &SeriesLead, ohms: f64) -> (Circuit, Port) {
+        let (part, terminal) = lead.first;
         let mut alteration = Alteration::none(&Conditions::default());
         alteration.broken_leads.push(BrokenLead {
             part,
             terminal,
             ohms,
         });
-        let outside = self.part(part).nodes[terminal];
         let inside = NodeId(self.nodes().len());
         let port = Port {
-            plus: outside,
+            plus: self.outside(lead),
             minus: inside,
         };
-        (self.altered(&alteration), port)
+        let circuit = self.altered(&alteration);
+        if lead.others.is_empty() {
+            return (circuit, port);
+        }
+        // The other sections are behind the same ammeter.
+        let mut behind = Alteration::none(&Conditions::default());
+        for (part, terminal) in &lead.others {
+            behind.part_mut(&circuit, *part).nodes[*terminal] = inside;
+        }
+        (circuit.altered(&behind), port)
+    }
+
+    /// The node that a lead goes to.
+    pub fn outside(&self, lead: &SeriesLead) -> NodeId {
+        let (part, terminal) = lead.first;
+        self.part(part).nodes[terminal]
     }
 
     /// The drawing with an ammeter of this resistance in ohms in series with a lead, and a closed
     /// contact across the ammeter: nothing changes until a setting opens the contact. Returns the
     /// ammeter's two ends, as [`Circuit::with_ammeter`] does, and the contact.
-    pub fn with_bridged_ammeter(
-        &self,
-        lead: (PartId, usize),
-        ohms: f64,
-    ) -> (Circuit, Port, PartId) {
+    pub fn with_bridged_ammeter(&self, lead: &SeriesLead, ohms: f64) -> (Circuit, Port, PartId) {
         let (circuit, port) = self.with_ammeter(lead, ohms);
         let [ammeter, contact] = [0, 1].map(|more| PartId(self.parts().len() + more));
         let mut across = Alteration::none(&Conditions::default());
@@ -113,29 +142,5 @@ impl Circuit {
             closed: true,
         });
         (circuit.altered(&made), port, contact)
-    }
-}
-
-fn terminals_of(part: &Part, word: &str) -> Vec<usize> {
-    let pin = word
-        .split_once(char::is_whitespace)
-        .filter(|(first, _)| first.eq_ignore_ascii_case("pin"))
-        .and_then(|(_, number)| number.trim().parse::<u8>().ok());
-    match (pin, &part.kind) {
-        (Some(pin), PartKind::Device(device)) => device
-            .terminals
-            .iter()
-            .enumerate()
-            .filter(|(_, terminal)| terminal.pins.contains(&pin))
-            .map(|(at, _)| at)
-            .collect(),
-        (Some(_), _) => Vec::new(),
-        (None, kind) => kind
-            .terminals()
-            .iter()
-            .enumerate()
-            .filter(|(_, name)| is_electrode(word, name))
-            .map(|(at, _)| at)
-            .collect(),
     }
 }

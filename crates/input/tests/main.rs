@@ -13,3 +13,4 @@ mod netlist_devices; // every tube and semiconductor
 mod netlist_faults; // faulty netlists and their diagnostics
 mod netlist_never_panics; // mutilated netlists
 mod support; // what they share
+mod whole_sockets; // lines that draw several sections of a tube

@@ -120,16 +120,17 @@ fn terminals_carry_their_pins_and_nodes() {
         ("V11C", vec!["diode2 5 det", "cathode 2 chassis"]),
         // 9AE: the pentode is section A, the triode section B.
         (
-            "V13",
+            "V13A",
             vec![
-                "plate1 6 plate2",
+                "plate 6 plate2",
                 "screen 3 bplus",
-                "grid1 2 grid1",
-                "cathode1 7 cath2",
-                "plate2 1 plate1",
-                "grid2 9 grid2",
-                "cathode2 8 cath1",
+                "grid 2 grid1",
+                "cathode 7 cath2",
             ],
+        ),
+        (
+            "V13B",
+            vec!["plate 1 plate1", "grid 9 grid2", "cathode 8 cath1"],
         ),
         ("VR2", vec!["anode 1/5 reg", "cathode 2/4/7 chassis"]),
         ("CR2", vec!["anode  ac1", "cathode  raw"]),
@@ -311,10 +312,11 @@ fn a_section_that_is_left_out_is_noted_and_has_no_unit() {
     let netlist = netlist("ground k\nV1: 12AX7, 1=a, 2=k, 3=k\nR1: 1k, a to k");
     let severities: Vec<Severity> = netlist.diagnostics.iter().map(|one| one.severity).collect();
     assert_eq!(severities, [Severity::Note]);
-    assert_eq!(device(&netlist.circuit, "V1").units.len(), 1);
+    assert_eq!(netlist.circuit.parts().len(), 2);
+    assert_eq!(device(&netlist.circuit, "V1B").units.len(), 1);
     assert_eq!(
-        terminals(&netlist.circuit, "V1"),
-        ["plate2 1 a", "grid2 2 k", "cathode2 3 k"]
+        terminals(&netlist.circuit, "V1B"),
+        ["plate 1 a", "grid 2 k", "cathode 3 k"]
     );
 }
 

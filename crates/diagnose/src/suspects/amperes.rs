@@ -5,7 +5,7 @@
 //! with all other volts, so that the current is weighed jointly with them. What the drawing lacks
 //! there is as the current's own row of the manual has it.
 
-use circuit::{Circuit, Job, PartId, Port, Quantity, Setting, SettingValue, Shown};
+use circuit::{Circuit, Job, Port, Quantity, SeriesLead, Setting, SettingValue, Shown};
 use reconcile::{Lack, SecondSet};
 use solver::solve;
 use translate::{Comparison, Input, QuantityRemark};
@@ -23,7 +23,7 @@ const NO_CURRENT: f64 = 1e-12;
 
 /// One reading that could count.
 struct Current {
-    lead: (PartId, usize),
+    lead: SeriesLead,
     settings: Vec<Setting>,
     /// What the manual's row makes of it, in amperes.
     expected: f64,
@@ -69,8 +69,11 @@ impl WithAmmeters {
     /// Draws one more ammeter, and counts its reading; none where the circuit has no solution with it.
     fn place(&mut self, job: &Job, current: Current, read: &mut Readings) -> Option<()> {
         let ohms = current.used.input_ohms;
-        let (drawn, _, _) = self.drawn.with_bridged_ammeter(current.lead, ohms);
-        let (circuit, port, contact) = self.second.circuit.with_bridged_ammeter(current.lead, ohms);
+        let (drawn, _, _) = self.drawn.with_bridged_ammeter(&current.lead, ohms);
+        let (circuit, port, contact) = self
+            .second
+            .circuit
+            .with_bridged_ammeter(&current.lead, ohms);
         let mut settings = current.settings.clone();
         settings.push(Setting {
             part: contact,
@@ -115,7 +118,8 @@ impl WithAmmeters {
 
 /// Whether a control grid hangs on this lead: no ammeter shows its current, and a floating grid is told by
 /// what is drawn next to it.
-fn hangs_a_grid(circuit: &Circuit, (part, terminal): (PartId, usize)) -> bool {
+fn hangs_a_grid(circuit: &Circuit, lead: &SeriesLead) -> bool {
+    let (part, terminal) = lead.first;
     hangs_grids_only(circuit, part)
         || floating_grid(circuit, &Hypothesis::LeadLost { part, terminal }).is_some()
 }
@@ -129,7 +133,7 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
     let place = job.row(point.row).at;
     let lead = job.circuit.series_lead(place)?;
     let carried = point.outcome.as_ref().ok()?;
-    if carried.remarks.contains(&QuantityRemark::NoCurrent) || hangs_a_grid(&job.circuit, lead) {
+    if carried.remarks.contains(&QuantityRemark::NoCurrent) || hangs_a_grid(&job.circuit, &lead) {
         return None;
     }
     let own = &side.side;
@@ -148,6 +152,7 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
     };
     let finite = shown.is_none_or(f64::is_finite) && noise.is_finite() && noise > 0.0;
     let sound = own.input_ohms > 0.0 && own.input_ohms.is_finite() && own.expected.is_finite();
+    let node = job.circuit.outside(&lead);
     (finite && sound).then(|| Current {
         lead,
         settings: job.row(point.row).settings.to_vec(),
@@ -161,8 +166,8 @@ fn current(job: &Job, comparison: &Comparison, reading: usize) -> Option<Current
             },
             // Until the ammeter is drawn.
             port: Port {
-                plus: job.circuit.part(lead.0).nodes[lead.1],
-                minus: job.circuit.part(lead.0).nodes[lead.1],
+                plus: node,
+                minus: node,
             },
             quantity: Quantity::DcMilliamperes,
             range: own.range,

@@ -61,40 +61,40 @@ impl<'a> NetlistDraft<'a> {
         let (drawn, valued, rating) = part::read(class, self.own, values);
         let mut read = connections(&halves.connections, findings);
         read.faulty |= !valued && ends_in_word && halves.connections.is_empty();
-        let Seated { kind, nodes, ties } = self.connect(drawn, &subject, &read, findings);
-        let connected = nodes.is_some();
-        let mentions = match nodes {
-            Some(words) => self.register(words.iter()),
-            None => self.mentions(&read),
-        };
+        let seated = self.connect(drawn, &subject, &read, findings);
         if read.faulty {
             self.unreadable.push(body.to_vec());
         }
-        let stated = match self.built(line, name, kind, &mentions) {
-            Some(part) => {
-                self.builder.rate(part, rating);
-                let ties = ties.into_iter();
+        for part in seated {
+            let mentions = match &part.nodes {
+                Some(words) => self.register(words.iter()),
+                None => self.mentions(&read),
+            };
+            let connected = part.nodes.is_some();
+            let designator = format!("{}{}", subject.name, part.suffix);
+            let id = self.built(line, &designator, part.kind, &mentions);
+            if let Some(part_id) = id {
+                self.builder.rate(part_id, rating);
+                let ties = part.ties.into_iter();
                 self.ties.extend(ties.map(|(terminal, node)| Tie {
-                    part,
+                    part: part_id,
                     terminal,
                     node,
                 }));
-                Stated {
-                    connected,
-                    valued,
-                    ..Stated::unconnected(name.bytes.clone(), Some(part), mentions)
-                }
             }
-            None => Stated::unconnected(name.bytes.clone(), None, mentions),
-        };
-        self.stated.push(stated);
+            self.stated.push(Stated {
+                connected: connected && id.is_some(),
+                valued: valued && id.is_some(),
+                ..Stated::unconnected(name.bytes.clone(), id, mentions)
+            });
+        }
     }
 
     /// Adds a part at the nodes that its line mentions; none if there is no node at all.
     fn built(
         &mut self,
         line: &Line<'a>,
-        name: &Word<'a>,
+        name: &str,
         kind: PartKind,
         mentions: &[(NodeId, Range<usize>)],
     ) -> Option<PartId> {
@@ -103,40 +103,38 @@ impl<'a> NetlistDraft<'a> {
         // A part without any node still keeps its name, so that other files can refer to it.
         let some = (!self.builder.peek().nodes().is_empty()).then_some(NodeId(0));
         nodes.resize(count, nodes.last().copied().or(some)?);
-        let designator = name.text.replace(char::is_whitespace, "");
+        let designator = name.replace(char::is_whitespace, "");
         Some(self.add(line, designator, kind, nodes))
     }
 
-    /// The part with the node words of its terminals.
+    /// The parts of a line with the node words of their terminals.
     fn connect(
         &mut self,
         drawn: Drawn,
         subject: &Subject<'_>,
         read: &Connections<'a>,
         findings: &mut Findings,
-    ) -> Seated<'a> {
-        let faulty = |kind| Seated {
-            kind,
-            nodes: None,
-            ties: Vec::new(),
-        };
-        match drawn {
+    ) -> Vec<Seated<'a>> {
+        let part = match drawn {
             Drawn::Part(kind) => Seated {
                 nodes: place(&kind, subject, read, findings),
-                ..faulty(kind)
+                ..Seated::without_nodes(kind)
             },
             Drawn::Tube(tube) => {
                 self.registry.seat(&tube, subject, findings);
                 match section_of(&tube, subject, findings) {
                     Ok(section) => {
                         let tube = &tube;
-                        seat(Socket { tube, section }, subject, read, findings)
+                        return seat(Socket { tube, section }, subject, read, findings);
                     }
-                    Err(NoSuchSection) => faulty(as_stated(&tube.name, class_of(&tube), read)),
+                    Err(NoSuchSection) => {
+                        Seated::without_nodes(as_stated(&tube.name, class_of(&tube), read))
+                    }
                 }
             }
-            Drawn::Unknown(class) => faulty(as_stated("", class, read)),
-        }
+            Drawn::Unknown(class) => Seated::without_nodes(as_stated("", class, read)),
+        };
+        vec![part]
     }
 
     /// The nodes of connections, whatever the terminals; words that cannot name a node are left

@@ -3,7 +3,7 @@
 //! The drawing is at rest, and doubts what the manual prints there. A doubted value comes in, with how it was
 //! taken; what may make it, and how that is drawn, goes out.
 
-use circuit::{Characteristic, Circuit, Job, ManualEntry, NodeId, PartKind};
+use circuit::{Characteristic, Circuit, Job, ManualEntry, NodeId, Part, PartKind};
 use translate::Carried;
 
 use crate::figures::short;
@@ -29,7 +29,17 @@ pub(super) fn own_bias(job: &Job, entry: &ManualEntry, taken: Option<&Carried>) 
     let reference = circuit.node_name(port.minus);
     let oscillates = triode_at(circuit, port.plus).map_or(String::new(), |triode| {
         let swing = short(ABOVE_BIAS * unloaded.abs(), 2);
-        format!(" If {triode} oscillates, write `oscillating swing={swing}V` in its line.")
+        let name = &triode.designator;
+        // The words of a line that draws several triodes are for all of them.
+        let others = circuit
+            .parts()
+            .iter()
+            .filter(|part| part.origin == triode.origin);
+        let line = match others.filter(|part| is_triode(part)).count() {
+            1 => "in its line".to_owned(),
+            _ => format!("in a line for {name} alone"),
+        };
+        format!(" If {name} oscillates, write `oscillating swing={swing}V` {line}.")
     });
     Some(format!(
         "Nothing drawn makes this grid so negative.{oscillates} If another oscillation or a signal \
@@ -39,18 +49,19 @@ pub(super) fn own_bias(job: &Job, entry: &ManualEntry, taken: Option<&Carried>) 
     ))
 }
 
-/// The triode whose grid is on a node, by its designator; none of a line for two of them, which would make both oscillate.
-fn triode_at(circuit: &Circuit, grid: NodeId) -> Option<&str> {
+/// The triode whose grid is on a node.
+fn triode_at(circuit: &Circuit, grid: NodeId) -> Option<&Part> {
     let mut parts = circuit.parts().iter();
-    let triode = parts.find(|part| {
-        let PartKind::Device(device) = &part.kind else {
-            return false;
-        };
-        let units = device.units.iter();
-        let triodes = units.filter(|unit| matches!(unit.characteristic, Characteristic::Triode(_)));
-        triodes.count() == 1 && part.grids().any(|own| own == grid)
-    });
-    triode.map(|part| part.designator.as_str())
+    parts.find(|part| is_triode(part) && part.grids().any(|own| own == grid))
+}
+
+/// Whether a part is a section with a triode that does not oscillate as drawn.
+fn is_triode(part: &Part) -> bool {
+    let PartKind::Device(device) = &part.kind else {
+        return false;
+    };
+    let mut units = device.units.iter();
+    units.any(|unit| matches!(unit.characteristic, Characteristic::Triode(_)))
 }
 
 /// The one resistor at a grid, in ohms: biased so far, the tube takes nothing through it.

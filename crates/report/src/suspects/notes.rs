@@ -1,6 +1,6 @@
 //! What the ranking rests on and leaves out, as notes under it.
 
-use circuit::{DeviceClass, PartKind, Quantity};
+use circuit::Quantity;
 use diagnose::{Unused, WhyUnused, NONE_OF_THESE, NOTHING_WRONG, READING_WRONG, USUAL_AGE};
 
 use crate::figures;
@@ -42,7 +42,6 @@ pub(crate) fn notes(view: &SuspectsView<'_>) -> Vec<String> {
     notes.extend(unused(view));
     notes.extend(before_a_repair(view));
     notes.extend(doubted(view));
-    notes.extend(whole_sockets(view));
     if !suspects.not_computed.is_empty() {
         let sum: f64 = suspects.not_computed.iter().map(|one| one.prior).sum();
         notes.push(format!(
@@ -74,25 +73,6 @@ fn ages(view: &SuspectsView<'_>) -> String {
         true => years,
         false => format!("{years} Factors of job.toml: {}.", ages.join(", ")),
     }
-}
-
-/// Tubes of several sections with a grid that one line draws.
-fn whole_sockets(view: &SuspectsView<'_>) -> Option<String> {
-    let parts = view.job.circuit.parts().iter();
-    let drawn = parts.filter(|part| {
-        let PartKind::Device(device) = &part.kind else {
-            return false;
-        };
-        let units = device.units.iter();
-        device.class == DeviceClass::Tube && units.filter(|unit| unit.at.len() > 2).count() > 1
-    });
-    let drawn: Vec<&str> = drawn.map(|part| part.designator.as_str()).collect();
-    let first = *drawn.first()?;
-    Some(format!(
-        "One line draws all sections of {}: leads, shorts and gas are tried of the first section alone, and \
-         emission of all together. Write a line for each section, {first}A, {first}B, to have them told apart.",
-        listed(drawn.iter().copied())
-    ))
 }
 
 /// Readings of other quantities that count.

@@ -1,6 +1,6 @@
 //! A direct current through a lead, with the ammeter's own resistance in series.
 
-use circuit::{Ammeter, Conditions, Job, ManualRow, Meter, MeterRange, PartId};
+use circuit::{Ammeter, Conditions, Job, ManualRow, Meter, MeterRange, SeriesLead};
 use reconcile::accuracy_half_width;
 use solver::{solve, SolveError};
 
@@ -24,12 +24,12 @@ pub(super) fn carry(
         return Err(NoAnswer::NoLead);
     }
     // A printed nothing is what a drawing without a way for it says too.
-    let drawn = lead.filter(|lead| {
+    let drawn = lead.as_ref().filter(|lead| {
         let nothing = row.figure.is_some_and(|figure| figure.value == 0.0);
-        nothing || job.circuit.has_path_through(*lead)
+        nothing || job.circuit.has_path_through(lead)
     });
     let mut remarks = Vec::new();
-    if drawn != lead {
+    if drawn != lead.as_ref() {
         if row.figure.is_none() {
             return Err(NoAnswer::NoCurrent);
         }
@@ -63,7 +63,7 @@ pub(super) fn carry(
 fn on_drawing(
     job: &Job,
     row: &ManualRow<'_>,
-    lead: (PartId, usize),
+    lead: &SeriesLead,
     (meter, whose): (&Meter, Whose),
     printed: Option<f64>,
 ) -> Result<Option<Met>, SolveError> {
@@ -129,7 +129,7 @@ fn met(range: MeterRange, error: Option<f64>, model: Modelled) -> Met {
 fn through(
     job: &Job,
     row: &ManualRow<'_>,
-    lead: (PartId, usize),
+    lead: &SeriesLead,
     ohms: f64,
     line_factor: f64,
 ) -> Result<Modelled, SolveError> {

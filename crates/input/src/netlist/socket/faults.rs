@@ -12,6 +12,7 @@ use crate::netlist::designator::letter;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
 use crate::netlist::types::with_article;
+use crate::netlist::values::Subject;
 
 /// How a line names the terminals of its tube.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -54,6 +55,18 @@ pub(super) fn mixed(name: &Word<'_>, wanted: Style, findings: &mut Findings) {
         "pins and electrodes are mixed in one line",
         format!("{this} here, {before} before"),
         "name all terminals by electrode or all by base pin",
+    );
+}
+
+/// Sections that are no parts of their own.
+pub(super) fn kept_together(subject: &Subject<'_>, findings: &mut Findings) {
+    let name = subject.name;
+    let number = name.trim_end_matches(|last: char| !last.is_ascii_digit());
+    findings.doubt(
+        &subject.bytes,
+        format!("the sections of {name} cannot be lettered, and are one part"),
+        "ends in no number",
+        format!("call the tube `{number}`, and its sections are {number}A, {number}B and so on"),
     );
 }
 

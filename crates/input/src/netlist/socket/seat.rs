@@ -1,24 +1,21 @@
 //! The device that a line draws of its tube.
 //!
 //! Connections come in, by electrode (`plate=a`) or by base pin (`6=a`), never by both; a device
-//! with its units and the node words of its terminals go out. A section none of whose own
+//! for each of its sections and the node words of their terminals go out. A section none of whose own
 //! electrodes is connected is not drawn, which is noted.
 
-use circuit::{Device, DeviceUnit, Electrode, Glow, PartKind, Terminal, TubeClass, TubeType};
+use circuit::{Electrode, PartKind, Terminal, TubeClass, TubeType};
 
+use super::devices::{are_kept_together, devices};
 use super::faults::{self, Style};
 use super::placing::{places, style, Placed};
-use super::slots::{layout, Layout, Role, Slot};
+use super::slots::{layout, Layout, Slot};
 use super::stated::as_stated;
 use crate::netlist::connections::Connections;
 use crate::netlist::findings::Findings;
 use crate::netlist::lex::Word;
 use crate::netlist::part::class_of;
 use crate::netlist::values::Subject;
-
-/// Share of the least current of a glow regulator below which it goes out. From the least current on it
-/// regulates; below, its glow shrinks and it holds its volts less well (common practice, no source).
-const OUT_BELOW: f64 = 0.2;
 
 /// A tube and what of it a line draws.
 #[derive(Clone, Copy, Debug)]
@@ -28,15 +25,29 @@ pub(in crate::netlist) struct Socket<'t> {
     pub section: Option<usize>,
 }
 
-/// A tube with its connections.
+/// A part that a line draws, with its connections.
 #[derive(Clone, Debug)]
 pub(in crate::netlist) struct Seated<'a> {
+    /// What stands behind the line's designation: the letter of a section, or nothing.
+    pub suffix: String,
     pub kind: PartKind,
     /// The node of each of its terminals; none if that was reported to be impossible, and the
     /// terminals are then those that the line names.
     pub nodes: Option<Vec<Word<'a>>>,
     /// Pins that no section needs, with the nodes on them.
     pub ties: Vec<(Terminal, Word<'a>)>,
+}
+
+impl Seated<'_> {
+    /// A part of the line's own designation that is at no nodes.
+    pub fn without_nodes(kind: PartKind) -> Self {
+        Seated {
+            suffix: String::new(),
+            kind,
+            nodes: None,
+            ties: Vec::new(),
+        }
+    }
 }
 
 /// A tube while its line is read.
@@ -49,12 +60,13 @@ pub(super) struct Seating<'s> {
     pub subject: &'s Subject<'s>,
 }
 
+/// The devices of a line, one for each section drawn; see [`mod@super::devices`].
 pub(in crate::netlist) fn seat<'a>(
     socket: Socket<'_>,
     subject: &Subject<'_>,
     connections: &Connections<'a>,
     findings: &mut Findings,
-) -> Seated<'a> {
+) -> Vec<Seated<'a>> {
     let layout = layout(socket.tube, socket.section);
     let style = connections.list.iter().find_map(style);
     let seating = Seating {
@@ -67,13 +79,15 @@ pub(in crate::netlist) fn seat<'a>(
     let drawn = placed
         .as_ref()
         .and_then(|placed| sections_drawn(&seating, placed, findings));
+    if are_kept_together(&seating) {
+        faults::kept_together(subject, findings);
+    }
     match (placed, drawn) {
-        (Some(placed), Some(drawn)) => build(socket.tube, &layout, &placed, &drawn),
-        _ => Seated {
-            kind: as_stated(&socket.tube.name, class_of(socket.tube), connections),
-            nodes: None,
-            ties: Vec::new(),
-        },
+        (Some(placed), Some(drawn)) => devices(&seating, &placed, &drawn),
+        _ => {
+            let stated = as_stated(&socket.tube.name, class_of(socket.tube), connections);
+            vec![Seated::without_nodes(stated)]
+        }
     }
 }
 
@@ -146,69 +160,4 @@ fn rectified_only(seating: &Seating<'_>, placed: &[Placed<'_, '_>]) -> bool {
         slots.any(|(slot, placed)| slot.electrode == electrode && placed.is_some())
     };
     rectifier && has(Electrode::Cathode) && !has(Electrode::Plate)
-}
-
-fn build<'a>(
-    tube: &TubeType,
-    layout: &Layout,
-    placed: &[Placed<'_, 'a>],
-    drawn: &[bool],
-) -> Seated<'a> {
-    let mut terminals: Vec<Terminal> = Vec::new();
-    let mut nodes = Vec::new();
-    let mut ties = Vec::new();
-    let mut terminal_of: Vec<Option<usize>> = vec![None; layout.slots.len()];
-    for (index, slot) in layout.slots.iter().enumerate() {
-        let terminal = Terminal {
-            name: slot.name.clone(),
-            pins: slot.pins.clone(),
-        };
-        match (placed[index], slot.role) {
-            (Some((_, node)), Role::Passive) => ties.push((terminal, node.clone())),
-            (Some((_, node)), _) => {
-                terminal_of[index] = Some(terminals.len());
-                terminals.push(terminal);
-                nodes.push(node.clone());
-            }
-            (None, Role::Suppressor) => {
-                // At the cathode, as drawings without a third grid have it.
-                let cathode = terminals.iter_mut().find(|at| at.name == "cathode");
-                if let Some(cathode) = cathode {
-                    cathode.pins.extend(&slot.pins);
-                }
-            }
-            (None, _) => {}
-        }
-    }
-    let glow = tube.glow.map(|limits| Glow {
-        strike_volts: limits.strike_volts,
-        least_amperes: OUT_BELOW * limits.least_amperes,
-        most_amperes: limits.most_amperes,
-    });
-    let units = layout
-        .sections
-        .iter()
-        .zip(drawn)
-        .filter(|(_, drawn)| **drawn)
-        .filter_map(|((number, own), _)| {
-            let at: Option<Vec<usize>> = own.iter().map(|slot| terminal_of[*slot]).collect();
-            Some(DeviceUnit {
-                characteristic: tube.units.get(*number)?.characteristic,
-                at: at?,
-                series_ohms: 0.0,
-                glow,
-            })
-        })
-        .collect();
-    Seated {
-        kind: PartKind::Device(Device {
-            type_name: tube.name.clone(),
-            class: class_of(tube),
-            terminals,
-            units,
-            tolerance: None,
-        }),
-        nodes: Some(nodes),
-        ties,
-    }
 }
