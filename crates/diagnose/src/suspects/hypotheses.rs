@@ -161,12 +161,21 @@ fn device_faults(circuit: &Circuit, id: PartId, part: &Part, device: &Device) ->
         _ => false,
     };
     let leads = |places: std::ops::Range<usize>| {
-        let unit = device.units.first();
-        let terminals = places.filter_map(move |place| unit?.at.get(place));
-        terminals.map(|terminal| Hypothesis::LeadLost {
-            part: id,
-            terminal: *terminal,
-        })
+        let first = device.units.first();
+        let terminals = places.filter_map(move |place| first?.at.get(place));
+        // The plates of diodes beside a triode, and the second one of a rectifier.
+        let others = device
+            .units
+            .iter()
+            .skip(1)
+            .filter_map(|unit| unit.at.first());
+        let beside = others.filter(|_| device.class == DeviceClass::Tube);
+        terminals
+            .chain(beside)
+            .map(|terminal| Hypothesis::LeadLost {
+                part: id,
+                terminal: *terminal,
+            })
     };
     let mut found = Vec::new();
     match device.class {
