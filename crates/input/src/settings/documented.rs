@@ -44,7 +44,10 @@ pub(super) fn read_documented(
     section.only(&KEYS, out);
     DocumentedSettings {
         meter: name(section, "meter", out),
-        tolerance: text(section, "tolerance", out)
+        // A bare number lacks its `%` too: one error says both.
+        tolerance: section
+            .entry("tolerance")
+            .and_then(|entry| entry.number(out).ok())
             .and_then(|words| words.tolerance(Unit::Volt, out).ok()),
         reference: name(section, "reference", out),
         line: volts(section, "line", out),
