@@ -48,6 +48,42 @@ fn the_volts_of_a_zener_diode() {
     assert!(text.contains("in place of 12 V"), "{text}");
 }
 
+/// A 12AX7 at two points of its data sheet: 0.5 mA at 100 V and −1 V through 300 kΩ, 1.2 mA at 250 V and −2 V
+/// through 100 kΩ.
+const TWIN: &str =
+    "ground gnd\nPS1: 375V 2%, plus=high, minus=gnd\nPS2: 250V 2%, plus=low, minus=gnd\n\
+                    R1: 300k 5%, low to p1\nR2: 2k 5%, k1 to gnd\nR3: 1M, g1 to gnd\n\
+                    R4: 100k 5%, high to p2\nR5: 1.67k 5%, k2 to gnd\nR6: 1M, g2 to gnd\n\
+                    V1: 12AX7, 6=p1, 7=g1, 8=k1, 1=p2, 2=g2, 3=k2\n";
+
+/// Whoever takes pin 1 for the plate of the first section gets both plates wrong.
+#[test]
+fn plates_of_a_twin_triode_taken_for_each_other() {
+    let chart = "point,at,value\n1,high,375\n2,low,250\n3,p1,100\n4,k1,1.0\n5,p2,255\n6,k2,2.0\n";
+    let (right, wrong) = ("6=p1, 7=g1, 8=k1, 1=p2", "6=p2, 7=g1, 8=k1, 1=p1");
+    let (text, first) = typed(TWIN, right, wrong, chart);
+    let words = "V1A plate (pin 6) and V1B plate (pin 1) exchanged (netlist line 10)";
+    assert!(text.contains(words), "{text}");
+    assert_eq!(first["kind"], "exchanged");
+    let terminals = serde_json::json!(["V1A plate", "V1B plate"]);
+    assert_eq!(first["terminals"], terminals);
+    // A line for each section says the same of both lines.
+    let apart =
+        "V1A: 12AX7, plate=p1, grid=g1, cathode=k1\nV1B: 12AX7, plate=p2, grid=g2, cathode=k2\n";
+    let (head, _) = TWIN.split_once("V1:").unwrap();
+    let (text, _) = typed(
+        &format!("{head}{apart}"),
+        apart,
+        &apart
+            .replace("p1", "p3")
+            .replace("p2", "p1")
+            .replace("p3", "p2"),
+        chart,
+    );
+    let words = "V1A plate (pin 6) and V1B plate (pin 1) exchanged (netlist lines 10 and 11)";
+    assert!(text.contains(words), "{text}");
+}
+
 /// Base: 20 V · 10/57 behind 8.2 kΩ, less 25 µA: 3.3 V. Emitter 0.65 V below it. Collector: 20 V − 2.2 · 2.6 V.
 const STAGE: &str = "ground gnd\nPS1: 20V 2%, plus=top, minus=gnd\nR1: 47k 5%, top to b\n\
                      R2: 10k 5%, b to gnd\nR3: 2.2k 5%, top to c\nR4: 1k 5%, e to gnd\n\

@@ -90,6 +90,13 @@ pub enum DrawingChange {
         /// The terminals, by their places in the part's list of nodes.
         terminals: [usize; 2],
     },
+    /// A terminal of one section of a tube is exchanged with one of another section.
+    ExchangedBetween {
+        /// The two sections.
+        parts: [PartId; 2],
+        /// The terminal of each, by its place in the part's list of nodes.
+        terminals: [usize; 2],
+    },
     /// A tube or transistor is of another type.
     OtherType {
         /// The part; of a tube drawn by its sections, the first one.
@@ -112,6 +119,7 @@ impl DrawingChange {
         match *self {
             DrawingChange::Number { id, .. } => Some(id.part),
             DrawingChange::NotDrawn { .. } => None,
+            DrawingChange::ExchangedBetween { parts, .. } => Some(parts[0]),
             DrawingChange::OtherNode { part, .. }
             | DrawingChange::Exchanged { part, .. }
             | DrawingChange::OtherType { part, .. }

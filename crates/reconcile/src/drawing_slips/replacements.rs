@@ -172,10 +172,44 @@ fn of_part(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Replacement> {
             let positions = (0..=100).step_by(STEP);
             all.extend(positions.filter_map(|percent| at_position(id, part, percent)));
         }
-        PartKind::Device(device) => all.extend(other_types(circuit, id, part, device)),
+        PartKind::Device(device) => {
+            all.extend(exchanged_between_sections(circuit, id));
+            all.extend(other_types(circuit, id, part, device));
+        }
         _ => {}
     }
     all
+}
+
+/// An electrode of this section exchanged with the same one of a later section, where they are on two nodes: whoever
+/// draws a socket by its pins takes the halves for each other.
+fn exchanged_between_sections(circuit: &Circuit, id: PartId) -> Vec<Replacement> {
+    let own = circuit.part(id);
+    let sections = circuit.sections_of(id).into_iter();
+    let later = sections.skip_while(|section| *section != id).skip(1);
+    let exchanges: Vec<(PartId, [usize; 2])> = later
+        .flat_map(|with| {
+            let theirs = circuit.part(with);
+            let names = theirs.kind.terminals();
+            let same = own.kind.terminals().into_iter().enumerate();
+            let same = same.filter_map(|(at, name)| {
+                let other = names.iter().position(|known| *known == name)?;
+                (own.nodes[at] != theirs.nodes[other]).then_some((with, [at, other]))
+            });
+            same.collect::<Vec<_>>()
+        })
+        .collect();
+    let share = EXCHANGED / exchanges.len().max(1) as f64;
+    let exchanges = exchanges.into_iter().map(|(with, terminals)| {
+        let (mut one, mut other) = (own.clone(), circuit.part(with).clone());
+        std::mem::swap(&mut one.nodes[terminals[0]], &mut other.nodes[terminals[1]]);
+        let change = DrawingChange::ExchangedBetween {
+            parts: [id, with],
+            terminals,
+        };
+        Replacement::of(change, vec![(id, one), (with, other)], share)
+    });
+    exchanges.collect()
 }
 
 /// The pairs of terminals, on two nodes, that somebody may exchange.

@@ -1,5 +1,7 @@
 //! Slips of the drawing that would explain what is doubted, as part of the document of a checked job.
 
+use std::borrow::Cow;
+
 use circuit::{Circuit, PartParameter};
 use reconcile::{DrawingChange, DrawingSlip, LikelyValue};
 #[cfg(feature = "schema")]
@@ -37,8 +39,9 @@ pub(super) struct DrawingSlipRecord<'a> {
     unit: Option<&'static str>,
     /// The nodes that the resistor would join, or those of all terminals after an exchange. Empty for other kinds.
     nodes: Vec<&'a str>,
-    /// The two terminals that are exchanged. Empty for other kinds.
-    terminals: Vec<&'a str>,
+    /// The two terminals that are exchanged, with their sections where these are two of one tube. Empty for other
+    /// kinds.
+    terminals: Vec<Cow<'a, str>>,
     /// Type or polarity that fits. Null for other kinds.
     other_type: Option<&'static str>,
     /// Sum of the squares of the deviations of all values then, correlations allowed for.
@@ -128,8 +131,24 @@ impl<'a> DrawingSlipRecord<'a> {
                     nodes: ends.iter().map(|node| circuit.node_name(*node)).collect(),
                     terminals: terminals
                         .iter()
-                        .filter_map(|at| names.get(*at).copied())
+                        .filter_map(|at| names.get(*at).copied().map(Cow::Borrowed))
                         .collect(),
+                    ..blank
+                }
+            }
+            DrawingChange::ExchangedBetween { parts, terminals } => {
+                let [one, other] = parts.map(|part| circuit.part(part));
+                let mut ends = one.nodes.clone();
+                ends[terminals[0]] = other.nodes[terminals[1]];
+                let named = [(one, terminals[0]), (other, terminals[1])].map(|(part, at)| {
+                    let name = part.kind.terminals().get(at).copied().unwrap_or_default();
+                    Cow::Owned(format!("{} {name}", part.designator))
+                });
+                DrawingSlipRecord {
+                    kind: "exchanged",
+                    part: Some(&one.designator),
+                    nodes: ends.iter().map(|node| circuit.node_name(*node)).collect(),
+                    terminals: named.to_vec(),
                     ..blank
                 }
             }

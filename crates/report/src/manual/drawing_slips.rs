@@ -1,6 +1,6 @@
 //! Slips of the drawing that would explain what is doubted, as `check` shows them.
 
-use circuit::{Circuit, DeviceParameter, Job, NodeId, Part, PartId, PartKind, PartParameter};
+use circuit::{Circuit, DeviceParameter, Job, NodeId, Part, PartId, PartKind, PartParameter, Pin};
 use reconcile::{Belief, DrawingChange, DrawingSlip, LikelyValue};
 use units::Unit;
 
@@ -146,6 +146,18 @@ fn words(circuit: &Circuit, change: &DrawingChange) -> String {
             let named = terminals.map(|at| names.get(at).copied().unwrap_or_default());
             format!("{}: {} exchanged", part(circuit, *own), named.join(" and "))
         }
+        DrawingChange::ExchangedBetween { parts, terminals } => {
+            let [one, other] = [0, 1].map(|place| circuit.part(parts[place]));
+            let named = [(one, terminals[0]), (other, terminals[1])].map(at_terminal);
+            let lines = match one.origin == other.origin {
+                true => line_of(one),
+                false => format!(
+                    " (netlist lines {} and {})",
+                    one.origin.line, other.origin.line
+                ),
+            };
+            format!("{} and {} exchanged{lines}", named[0], named[1])
+        }
         DrawingChange::OtherType { part: own, name } => format!(
             "{}: {name} in place of {}",
             part(circuit, *own),
@@ -196,10 +208,29 @@ fn decades(decade: f64, written: f64) -> String {
 /// `R2 (netlist line 7)`.
 fn part(circuit: &Circuit, id: PartId) -> String {
     let part = circuit.part(id);
+    format!("{}{}", part.designator, line_of(part))
+}
+
+/// ` (netlist line 7)`; nothing of a part that is in no file.
+fn line_of(part: &Part) -> String {
     match part.origin.line {
-        0 => part.designator.clone(),
-        line => format!("{} (netlist line {line})", part.designator),
+        0 => String::new(),
+        line => format!(" (netlist line {line})"),
     }
+}
+
+/// `V1A plate (pin 6)`.
+fn at_terminal((part, at): (&Part, usize)) -> String {
+    let names = part.kind.terminals();
+    let name = names.get(at).copied().unwrap_or_default();
+    let pins = match &part.kind {
+        PartKind::Device(device) => device.terminals[at].pins.first(),
+        _ => None,
+    };
+    let pin = pins.map_or(String::new(), |pin| {
+        format!(" (pin {})", Pin::name_of(*pin))
+    });
+    format!("{} {name}{pin}", part.designator)
 }
 
 /// Ohms with their limits; one limit where they are hardly known.
