@@ -64,8 +64,8 @@ fn main() {
 
 fn tables(told: &[Told<'_>]) {
     let of = |kind: &'static str| told.iter().filter(move |one| one.case.kind == kind);
-    println!("| faults that show | sets | first | of 3 | right part | by \"nothing wrong\" | by \"reading wrong\" |");
-    println!("| --- | ---: | ---: | ---: | ---: | ---: | ---: |");
+    println!("| faults that show | sets | first | of 3 | right part | by \"nothing wrong\" | by \"reading wrong\" | off their band | first of these |");
+    println!("| --- | ---: | ---: | ---: | ---: | ---: | ---: | ---: | ---: |");
     let both = || {
         told.iter()
             .filter(|one| matches!(one.case.kind.as_str(), "even" | "trade"))
@@ -185,7 +185,20 @@ fn row<'a>(name: &str, each: impl Iterator<Item = &'a Told<'a>> + Clone) {
         .iter()
         .map(|share| format!("{:.1}", 100.0 * share))
         .collect();
-    println!("| {name} | {} | {} |", each.count(), shares.join(" | "));
+    let flagged = || each.clone().filter(|one| one.flagged);
+    let first = match flagged().count() {
+        0 => String::new(),
+        _ => format!(
+            "{:.1}",
+            100.0 * share(flagged(), |one| one.outcome.is_among(1))
+        ),
+    };
+    println!(
+        "| {name} | {} | {} | {} | {first} |",
+        each.clone().count(),
+        shares.join(" | "),
+        flagged().count()
+    );
 }
 
 fn misses(told: &[Told<'_>]) {

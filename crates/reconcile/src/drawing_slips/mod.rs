@@ -11,6 +11,7 @@ mod connections;
 #[cfg(test)]
 mod large_sets;
 mod numbers;
+mod other_types;
 mod replacements;
 mod search;
 mod two_slips;

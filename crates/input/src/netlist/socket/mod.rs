@@ -10,6 +10,7 @@ mod faults;
 mod placing;
 mod registry;
 mod seat;
+mod section_faults;
 mod slot_names;
 mod slots;
 mod stated;

@@ -7,6 +7,7 @@ use circuit::{Electrode, Pin, TubeType};
 
 use super::faults::{self, Style};
 use super::seat::Seating;
+use super::section_faults;
 use super::slots::{Layout, Slot};
 use crate::netlist::connections::{Connection, Connections};
 use crate::netlist::findings::Findings;
@@ -56,7 +57,7 @@ pub(super) fn places<'c, 'a>(
     }
     let pins: Vec<&Word<'_>> = connections.list.iter().filter_map(pin_of).collect();
     let all_pins = pins.len() == connections.list.len();
-    if all_pins && faults::other_section(&pins, seating, findings) {
+    if all_pins && section_faults::other_section(&pins, seating, findings) {
         return None;
     }
     let mut placed: Vec<Placed<'c, 'a>> = vec![None; layout.slots.len()];

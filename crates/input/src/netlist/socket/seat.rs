@@ -9,6 +9,7 @@ use circuit::{Electrode, PartKind, Terminal, TubeClass, TubeType};
 use super::devices::{are_kept_together, devices};
 use super::faults::{self, Style};
 use super::placing::{places, style, Placed};
+use super::section_faults;
 use super::slots::{layout, Layout, Slot};
 use super::stated::as_stated;
 use crate::netlist::connections::Connections;
@@ -80,7 +81,7 @@ pub(in crate::netlist) fn seat<'a>(
         .as_ref()
         .and_then(|placed| sections_drawn(&seating, placed, findings));
     if are_kept_together(&seating) {
-        faults::kept_together(subject, findings);
+        section_faults::kept_together(subject, findings);
     }
     match (placed, drawn) {
         (Some(placed), Some(drawn)) => devices(&seating, &placed, &drawn),
@@ -143,7 +144,7 @@ fn sections_drawn(
     {
         let own = own.iter().filter(|slot| !shared(**slot));
         let slots: Vec<&Slot> = own.map(|slot| &layout.slots[*slot]).collect();
-        faults::section_left_out(*number, &slots, seating, findings);
+        section_faults::section_left_out(*number, &slots, seating, findings);
     }
     Some(drawn)
 }
