@@ -142,6 +142,26 @@ impl Characteristic {
         }
     }
 
+    /// The same device with an oscillator that follows the volts that feed it, as it runs as stated at these; any
+    /// other as it is.
+    pub fn fed_at(mut self, volts: Option<f64>) -> Characteristic {
+        match &mut self {
+            Characteristic::Oscillator(own) => own.fed_at = volts,
+            Characteristic::Pentagrid(own) => own.fed_at = volts,
+            _ => {}
+        }
+        self
+    }
+
+    /// The volts of [`Characteristic::fed_at`].
+    pub fn feeding_volts(&self) -> Option<f64> {
+        match self {
+            Characteristic::Oscillator(own) => own.fed_at,
+            Characteristic::Pentagrid(own) => own.fed_at,
+            _ => None,
+        }
+    }
+
     /// Its emission as a share of a good tube's; none of a device without a heated cathode.
     pub fn emission(&self) -> Option<f64> {
         match *self {

@@ -200,7 +200,7 @@ impl Characteristic {
             (P::GasCurrent, own) => Some(&mut own.grid_mut()?.1.gas),
             (P::GridOnset, own) => Some(&mut own.grid_mut()?.0.onset),
             (P::GridPerveance, own) => Some(&mut own.grid_mut()?.0.perveance),
-            (number, C::Oscillator(OscillatorTriode { triode, swing })) => match number {
+            (number, C::Oscillator(OscillatorTriode { triode, swing, .. })) => match number {
                 P::AmplificationFactor => Some(&mut triode.mu),
                 P::ContactPotential => Some(&mut triode.contact),
                 P::OscillatorSwing => Some(swing),

@@ -106,6 +106,9 @@ pub struct Pentagrid {
     pub oscillator_amperes: f64,
     /// Whether its oscillator runs.
     pub oscillates: bool,
+    /// Screen volts above the cathode at which its oscillator has these figures, in proportion to which it has them
+    /// at others; none where it has them at any.
+    pub fed_at: Option<f64>,
     /// Its grid current.
     pub grid: GridCurrent,
     /// Condition of the tube.
@@ -119,6 +122,9 @@ pub struct OscillatorTriode {
     pub triode: Triode,
     /// Peak of the grid's alternating volts.
     pub swing: f64,
+    /// Plate volts above the cathode at which it swings so far, in proportion to which it swings at others; none
+    /// where it swings so far at any.
+    pub fed_at: Option<f64>,
 }
 
 /// Heptode mixer: a pentode whose third grid turns plate current into screen current.
@@ -140,6 +146,9 @@ pub struct Wear {
 }
 
 impl Wear {
+    /// Emission of a cold cathode as a share: next to nothing, but the laws stay smooth.
+    pub const COLD: f64 = 1e-9;
+
     /// A new tube.
     pub const NONE: Wear = Wear {
         emission: 1.0,

@@ -44,6 +44,7 @@ pub(crate) fn in_service(
             Some(grid) => Characteristic::Oscillator(OscillatorTriode {
                 triode,
                 swing: swing(triode, grid),
+                fed_at: None,
             }),
             None => at_rest,
         },
@@ -56,7 +57,11 @@ fn swing(triode: Triode, grid: &DataPoint) -> f64 {
     let want = grid.plate_amperes.unwrap_or_default();
     let bias = grid.grid_volts;
     let draws = |swing: f64| {
-        let law = Characteristic::Oscillator(OscillatorTriode { triode, swing });
+        let law = Characteristic::Oscillator(OscillatorTriode {
+            triode,
+            swing,
+            fed_at: None,
+        });
         evaluate(&law, &[grid.plate_volts, bias, 0.0, 0.0, 0.0]).current[1]
     };
     let (mut low, mut high) = (-bias, MOST_ABOVE_BIAS - bias);

@@ -105,6 +105,7 @@ fn divide(sheet: &DataSheet, rest: &Rest, [first, second]: [&Column; 2], left: f
         knee_power: KNEE_POWER,
         signal_scale: signal_scale(),
         oscillating_grid: (mean / rest.perveance).powf(1.0 / rest.exponent) - rest.drive,
+        fed_at: None,
         oscillator_amperes: sheet
             .points
             .iter()

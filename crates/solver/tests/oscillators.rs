@@ -52,6 +52,7 @@ fn grid_and_plate_show_the_means_of_a_simulation_in_time() {
         let law = Characteristic::Oscillator(OscillatorTriode {
             triode,
             swing: case.swing,
+            fed_at: None,
         });
         let circuit = Sketch::new()
             .supply("PS1", case.supply_volts, "b", "gnd")

@@ -84,8 +84,8 @@ pub fn tube_types() -> impl Iterator<Item = &'static TubeType> {
 }
 
 impl TubeType {
-    /// Types that fit its socket and do the same in it by another law, each law once, with their places among
-    /// [`tube_types`].
+    /// Types that fit its socket, are heated in it and do the same in it by another law, each law once, with their
+    /// places among [`tube_types`].
     pub fn others_in_socket(&self) -> Vec<(usize, &'static TubeType)> {
         let laws = |tube: &TubeType| -> Vec<Characteristic> {
             tube.units.iter().map(|unit| unit.characteristic).collect()
@@ -93,9 +93,8 @@ impl TubeType {
         let mut known = vec![laws(self)];
         let mut found = Vec::new();
         for (place, other) in tube_types().enumerate() {
-            let fits =
-                other.class == self.class && other.base == self.base && other.pins == self.pins;
-            if fits && !known.contains(&laws(other)) {
+            let fits = other.base == self.base && other.pins == self.pins;
+            if fits && self.does_as(other) && !known.contains(&laws(other)) {
                 known.push(laws(other));
                 found.push((place, other));
             }
@@ -103,6 +102,28 @@ impl TubeType {
         found
     }
 }
+
+impl TubeType {
+    /// Whether another type has sections of the same kinds, and a heater for the same volts or the same current.
+    fn does_as(&self, other: &TubeType) -> bool {
+        let kinds = |tube: &TubeType| -> Vec<_> {
+            let units = tube.units.iter();
+            units
+                .map(|unit| std::mem::discriminant(&unit.characteristic))
+                .collect()
+        };
+        let near = |a: f64, b: f64| (a - b).abs() <= HEATED_ALIKE * a.abs().max(b.abs());
+        let alike = |own: &HeaterRating| {
+            let mut theirs = other.heater.iter();
+            theirs.any(|their| near(own.volts, their.volts) || near(own.amperes, their.amperes))
+        };
+        let unknown = self.heater.is_empty() || other.heater.is_empty();
+        kinds(self) == kinds(other) && (unknown || self.heater.iter().any(alike))
+    }
+}
+
+/// Ratings of heaters that differ by less than this share are alike: 6.3 V and 6.0 V, 0.30 A and 0.32 A.
+const HEATED_ALIKE: f64 = 0.1;
 
 /// A tube type by its name or an alias, upper or lower case.
 pub fn tube_type(name: &str) -> Option<&'static TubeType> {

@@ -43,7 +43,11 @@ pub(crate) fn characteristic(
                 wear,
             };
             match row.named("parameters", "swing")? {
-                Some(swing) => Characteristic::Oscillator(OscillatorTriode { triode, swing }),
+                Some(swing) => Characteristic::Oscillator(OscillatorTriode {
+                    triode,
+                    swing,
+                    fed_at: None,
+                }),
                 None => Characteristic::Triode(triode),
             }
         }
@@ -62,6 +66,7 @@ pub(crate) fn characteristic(
             knee_power: row.parameter("knee_power")?,
             signal_scale: row.parameter("signal_scale")?,
             oscillating_grid: row.parameter("oscillating_grid")?,
+            fed_at: None,
             oscillator_amperes: row
                 .named("parameters", "oscillator_amperes")?
                 .unwrap_or(Pentagrid::OSCILLATOR_AMPERES),

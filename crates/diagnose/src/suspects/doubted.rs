@@ -12,7 +12,7 @@ use translate::{Comparison, PointOutcome, Verdict};
 use crate::suspects::amperes::with_currents;
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::hypothesis::Hypothesis;
-use crate::suspects::likely_set::with_usual_leaks;
+use crate::suspects::likely_set::on_the_bench;
 use crate::suspects::reading::{readings, ReadingUsed, Readings, Sources, Unused, WhyUnused};
 
 /// A reading further off the drawing than this many standard deviations does not fit it, no more than the doubted
@@ -50,7 +50,7 @@ pub(crate) fn doubted(
     if !read.used.iter().any(|used| of_unlike(used) && passes(used)) {
         return Ok((doubted, Vec::new()));
     }
-    let second = with_usual_leaks(comparison.translation.reconciled.second_set());
+    let second = on_the_bench(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
     let evaluator = Evaluator::new(&with_ammeters, &mut read, &job.manual)?;
     let in_order = evaluator.of_one_size(&[(Hypothesis::NothingWrong, 1.0)])?;

@@ -8,12 +8,14 @@
 use circuit::{spread_of, Capacitor, Circuit, Island, PartId, PartKind, PartParameter};
 use reconcile::SecondSet;
 
+use crate::suspects::faulty::fed_as_they_run;
+
 /// Standard deviation of a usual leakage as a share of it: it is known to a factor of three or so.
 pub(crate) const LEAK_SHARE: f64 = 1.2;
 
-/// Gives every capacitor of a set that states no leakage a usual one.
-pub(crate) fn with_usual_leaks(mut set: SecondSet) -> SecondSet {
-    set.circuit = leaking(&set.circuit);
+/// Gives every capacitor of a set that states no leakage a usual one, and lets oscillators follow what feeds them.
+pub(crate) fn on_the_bench(mut set: SecondSet) -> SecondSet {
+    set.circuit = fed_as_they_run(&leaking(&set.circuit));
     set
 }
 

@@ -14,7 +14,7 @@ use crate::suspects::group::{gathered, AmbiguityGroup, Posterior, UNEXPLAINED};
 use crate::suspects::hypotheses::{candidates, Candidate};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::log_sum;
-use crate::suspects::likely_set::with_usual_leaks;
+use crate::suspects::likely_set::on_the_bench;
 use crate::suspects::misread::wrong_readings;
 use crate::suspects::nameless::none_of_these;
 use crate::suspects::next::{next_probes, NextProbe};
@@ -71,7 +71,7 @@ pub fn suspects_watched(
     leave_out(&mut read, &confirmed);
     let beside = BesideReadings::take(job, comparison, &mut read);
     let unread = unread_points(job, &sources, &mut read);
-    let second = with_usual_leaks(comparison.translation.reconciled.second_set());
+    let second = on_the_bench(comparison.translation.reconciled.second_set());
     let with_ammeters = with_currents(job, &sources, second, &mut read);
     let evaluator = Evaluator::new(&with_ammeters, &mut read, &job.manual)?;
     let ranking = Ranking {

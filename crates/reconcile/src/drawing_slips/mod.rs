@@ -91,12 +91,12 @@ pub enum DrawingChange {
         /// The terminals, by their places in the part's list of nodes.
         terminals: [usize; 2],
     },
-    /// A terminal of one section of a tube is exchanged with one of another section.
+    /// A terminal of one section of a tube is exchanged with one of another section, or the whole sections are.
     ExchangedBetween {
         /// The two sections.
         parts: [PartId; 2],
-        /// The terminal of each, by its place in the part's list of nodes.
-        terminals: [usize; 2],
+        /// The terminal of each, by its place in the part's list of nodes; none where all are exchanged.
+        terminals: Option<[usize; 2]>,
     },
     /// A tube or transistor is of another type.
     OtherType {

@@ -176,28 +176,32 @@ fn of_part(circuit: &Circuit, id: PartId, part: &Part) -> Vec<Replacement> {
     all
 }
 
-/// An electrode of this section exchanged with the same one of a later section, where they are on two nodes: whoever
-/// draws a socket by its pins takes the halves for each other.
+/// An electrode of this section exchanged with the same one of a later section, where they are on two nodes, or all of
+/// them: whoever draws a socket by its pins takes the halves for each other.
 fn exchanged_between_sections(circuit: &Circuit, id: PartId) -> Vec<Replacement> {
     let own = circuit.part(id);
     let sections = circuit.sections_of(id).into_iter();
     let later = sections.skip_while(|section| *section != id).skip(1);
-    let exchanges: Vec<(PartId, [usize; 2])> = later
-        .flat_map(|with| {
-            let theirs = circuit.part(with);
-            let names = theirs.kind.terminals();
-            let same = own.kind.terminals().into_iter().enumerate();
-            let same = same.filter_map(|(at, name)| {
-                let other = names.iter().position(|known| *known == name)?;
-                (own.nodes[at] != theirs.nodes[other]).then_some((with, [at, other]))
-            });
-            same.collect::<Vec<_>>()
-        })
-        .collect();
+    let each = later.flat_map(|with| {
+        let theirs = circuit.part(with);
+        let (mine, names) = (own.kind.terminals(), theirs.kind.terminals());
+        let same = mine.iter().enumerate().filter_map(|(at, name)| {
+            let other = names.iter().position(|known| known == name)?;
+            (own.nodes[at] != theirs.nodes[other]).then_some(Some([at, other]))
+        });
+        let alike = mine == names && own.nodes != theirs.nodes;
+        let whole = alike.then_some(None);
+        let exchanges = same.chain(whole).map(|terminals| (with, terminals));
+        exchanges.collect::<Vec<_>>()
+    });
+    let exchanges: Vec<(PartId, Option<[usize; 2]>)> = each.collect();
     let share = EXCHANGED / exchanges.len().max(1) as f64;
     let exchanges = exchanges.into_iter().map(|(with, terminals)| {
         let (mut one, mut other) = (own.clone(), circuit.part(with).clone());
-        std::mem::swap(&mut one.nodes[terminals[0]], &mut other.nodes[terminals[1]]);
+        match terminals {
+            Some([own, theirs]) => std::mem::swap(&mut one.nodes[own], &mut other.nodes[theirs]),
+            None => std::mem::swap(&mut one.nodes, &mut other.nodes),
+        }
         let change = DrawingChange::ExchangedBetween {
             parts: [id, with],
             terminals,

@@ -39,8 +39,8 @@ pub(super) struct DrawingSlipRecord<'a> {
     unit: Option<&'static str>,
     /// The nodes that the resistor would join, or those of all terminals after an exchange. Empty for other kinds.
     nodes: Vec<&'a str>,
-    /// The two terminals that are exchanged, with their sections where these are two of one tube. Empty for other
-    /// kinds.
+    /// The two terminals that are exchanged, with their sections where these are two of one tube, or the two sections
+    /// where all are. Empty for other kinds.
     terminals: Vec<Cow<'a, str>>,
     /// Type or polarity that fits. Null for other kinds.
     other_type: Option<&'static str>,
@@ -139,10 +139,17 @@ impl<'a> DrawingSlipRecord<'a> {
             DrawingChange::ExchangedBetween { parts, terminals } => {
                 let [one, other] = parts.map(|part| circuit.part(part));
                 let mut ends = one.nodes.clone();
-                ends[terminals[0]] = other.nodes[terminals[1]];
-                let named = [(one, terminals[0]), (other, terminals[1])].map(|(part, at)| {
-                    let name = part.kind.terminals().get(at).copied().unwrap_or_default();
-                    Cow::Owned(format!("{} {name}", part.designator))
+                match terminals {
+                    Some(at) => ends[at[0]] = other.nodes[at[1]],
+                    None => ends.clone_from(&other.nodes),
+                }
+                let named = [(one, 0), (other, 1)].map(|(part, place)| match terminals {
+                    Some(at) => {
+                        let names = part.kind.terminals();
+                        let name = names.get(at[place]).copied().unwrap_or_default();
+                        Cow::Owned(format!("{} {name}", part.designator))
+                    }
+                    None => Cow::Borrowed(part.designator.as_str()),
                 });
                 DrawingSlipRecord {
                     kind: "exchanged",

@@ -148,7 +148,10 @@ fn words(circuit: &Circuit, change: &DrawingChange) -> String {
         }
         DrawingChange::ExchangedBetween { parts, terminals } => {
             let [one, other] = [0, 1].map(|place| circuit.part(parts[place]));
-            let named = [(one, terminals[0]), (other, terminals[1])].map(at_terminal);
+            let named = match terminals {
+                Some(terminals) => [(one, terminals[0]), (other, terminals[1])].map(at_terminal),
+                None => [one, other].map(with_pins),
+            };
             let lines = match one.origin == other.origin {
                 true => line_of(one),
                 false => format!(
@@ -216,6 +219,21 @@ fn line_of(part: &Part) -> String {
     match part.origin.line {
         0 => String::new(),
         line => format!(" (netlist line {line})"),
+    }
+}
+
+/// `V1A (pins 6, 7, 8)`.
+fn with_pins(part: &Part) -> String {
+    let pins: Vec<String> = match &part.kind {
+        PartKind::Device(device) => {
+            let first = device.terminals.iter().filter_map(|own| own.pins.first());
+            first.map(|pin| Pin::name_of(*pin)).collect()
+        }
+        _ => Vec::new(),
+    };
+    match pins.is_empty() {
+        true => part.designator.clone(),
+        false => format!("{} (pins {})", part.designator, pins.join(", ")),
     }
 }
 

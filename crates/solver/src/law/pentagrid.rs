@@ -1,12 +1,14 @@
 //! The pentagrid converter, coarsely: two states, oscillating or dead.
 //!
 //! Oscillating, the average space current is that of a steady grid 1 at a fixed voltage, and the
-//! grid leak carries the oscillator's own rectified current, as far as it swings. Dead, grid 1 is an
+//! grid leak carries the oscillator's own rectified current, as far as it swings; both follow the screen's volts
+//! where it is said at which they hold. Dead, grid 1 is an
 //! ordinary grid. The signal grid turns plate current into screen current. Expect 20 to 30 % of error.
 
 use circuit::Pentagrid;
 
 use super::evaluation::{Evaluation, MOST_TERMINALS};
+use super::oscillator::swing_share;
 use super::pentode::{division, Division};
 use super::smooth::{bend, power, Electrode, W0};
 use super::triode::grid_current;
@@ -35,16 +37,19 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     let screen = Electrode::at(to_cathode(SCREEN));
     let (p, dp) = (plate.positive(), plate.slope);
     let (q, dq) = (screen.positive(), screen.slope);
-    let (vg, follows) = if tube.oscillates {
-        (tube.oscillating_grid, 0.0)
+    let (running, running_slope) = swing_share(tube.fed_at, to_cathode(SCREEN));
+    // Vg1, and its derivatives by grid 1 and by the screen.
+    let (vg, follows, runs) = if tube.oscillates {
+        let of_swing = tube.oscillating_grid;
+        (of_swing * running, 0.0, of_swing * running_slope)
     } else {
-        (to_cathode(OSCILLATOR), 1.0)
+        (to_cathode(OSCILLATOR), 1.0, 0.0)
     };
     // It = G·S^x,  S = W0·sp((Vg1 + Q/mu)/W0)
     let (sp, sg) = bend((vg + q / tube.mu) / W0);
     let (space, slope) = power(W0 * sp, tube.exponent);
     let (space, slope) = (g * space, g * slope * sg);
-    let (by_grid, by_screen) = (slope * follows, slope / tube.mu);
+    let (by_grid, by_screen, by_swing) = (slope * follows, slope / tube.mu, slope * runs);
 
     let share = division(
         Division {
@@ -70,7 +75,7 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     );
     let plate = [
         (PLATE, space * fp * dp),
-        (SCREEN, (by_screen * f + space * fq) * dq),
+        (SCREEN, (by_screen * f + space * fq) * dq + by_swing * f),
         (OSCILLATOR, by_grid * f),
         (SIGNAL, space * fs),
     ];
@@ -78,7 +83,9 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
         (PLATE, -space * fp * h2 * dp),
         (
             SCREEN,
-            (by_screen * (1.0 - f) - space * fq) * h2 * dq + space * (1.0 - f) * dh2,
+            (by_screen * (1.0 - f) - space * fq) * h2 * dq
+                + space * (1.0 - f) * dh2
+                + by_swing * (1.0 - f) * h2,
         ),
         (OSCILLATOR, by_grid * (1.0 - f) * h2),
         (SIGNAL, -space * fs * h2),
@@ -90,8 +97,11 @@ pub(crate) fn evaluate(tube: &Pentagrid, volts: &[f64; MOST_TERMINALS]) -> Evalu
     if tube.oscillates {
         // Electrons into the grid: it goes negative across its leak.
         let (share, slope) = swing(to_cathode(OSCILLATOR));
-        let amperes = tube.oscillator_amperes;
-        let by_grid = [(OSCILLATOR, amperes * slope)];
+        let amperes = tube.oscillator_amperes * running;
+        let by_grid = [
+            (OSCILLATOR, amperes * slope),
+            (SCREEN, tube.oscillator_amperes * running_slope * share),
+        ];
         found.flow((OSCILLATOR, CATHODE), amperes * share, CATHODE, &by_grid);
     } else {
         let vg1 = to_cathode(OSCILLATOR);

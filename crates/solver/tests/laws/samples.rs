@@ -91,6 +91,7 @@ pub const T12BE6_DEAD: Pentagrid = Pentagrid {
     signal_scale: 7.382,
     oscillating_grid: -2.4067,
     oscillator_amperes: 0.5e-3,
+    fed_at: None,
     oscillates: false,
     grid: GridCurrent::RECEIVING,
     wear: Wear::NONE,
@@ -188,6 +189,15 @@ pub fn every_law() -> Vec<(&'static str, Characteristic)> {
             C::Oscillator(OscillatorTriode {
                 triode: T12AU7,
                 swing: 12.0,
+                fed_at: None,
+            }),
+        ),
+        (
+            "oscillating 12AU7 that follows its plate",
+            C::Oscillator(OscillatorTriode {
+                triode: T12AU7,
+                swing: 12.0,
+                fed_at: Some(120.0),
             }),
         ),
         (
@@ -199,6 +209,13 @@ pub fn every_law() -> Vec<(&'static str, Characteristic)> {
         ),
         ("dead 12BE6", C::Pentagrid(T12BE6_DEAD)),
         ("oscillating 12BE6", C::Pentagrid(oscillating)),
+        (
+            "oscillating 12BE6 that follows its screen",
+            C::Pentagrid(Pentagrid {
+                fed_at: Some(100.0),
+                ..oscillating
+            }),
+        ),
         (
             "worn dead 12BE6",
             C::Pentagrid(Pentagrid {

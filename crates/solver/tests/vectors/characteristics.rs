@@ -192,6 +192,7 @@ impl Law {
                 signal_scale: n.signal_scale,
                 oscillating_grid: n.oscillating_grid,
                 oscillator_amperes: 0.5e-3,
+                fed_at: None,
                 oscillates: n.oscillates,
                 grid: n.condition.grid(),
                 wear: n.condition.wear(),

@@ -5,7 +5,7 @@
 
 use circuit::{
     tube_types, BrokenLead, Characteristic, Circuit, Device, DeviceParameter, NodeId, Part, PartId,
-    PartKind, TubeType,
+    PartKind, TubeType, Wear,
 };
 
 use super::{gives_nothing, Change, OPEN_OHMS, SHORT_OHMS};
@@ -14,9 +14,6 @@ use crate::suspects::cold::Cold;
 use crate::suspects::fault::Fault;
 use crate::suspects::hypotheses::section_of;
 use crate::suspects::hypothesis::Hypothesis;
-
-/// Emission of a tube that has none, as a share: next to nothing, but the laws stay smooth.
-const NO_EMISSION: f64 = 1e-6;
 
 /// Volts at which a glow discharge that never strikes would strike.
 const NEVER_STRIKES: f64 = 1e6;
@@ -139,7 +136,9 @@ impl Change<'_> {
     fn plug_in(&mut self, id: PartId, other: &TubeType) {
         for section in self.circuit.sections_of(id) {
             if let Some(unit) = other.units.get(section_of(self.circuit, section)) {
-                self.each_characteristic(section, |_| unit.characteristic);
+                self.each_characteristic(section, |own| {
+                    unit.characteristic.fed_at(own.feeding_volts())
+                });
             }
         }
     }
@@ -233,7 +232,7 @@ fn feeds_oscillator(device: &Device, terminal: usize) -> bool {
 
 /// A law of a cold cathode: next to no emission, and no oscillator that would run on it.
 fn without_emission(law: &Characteristic) -> Characteristic {
-    emission(law, NO_EMISSION).at_rest()
+    emission(law, Wear::COLD).at_rest()
 }
 
 /// A law with its emission as a share of what it is.

@@ -3,7 +3,7 @@
 //! An alteration in the making comes in; a mark for each node goes out. Only ways for current are looked at:
 //! less volts than usual are not judged here.
 
-use circuit::{Alteration, Circuit, Part, PartId, PartKind};
+use circuit::{Alteration, Circuit, NodeId, Part, PartId, PartKind};
 
 /// Ohms below which a capacitor or a bridge joins two nodes, and above which a part leads nothing
 /// (common practice, no source).
@@ -85,6 +85,26 @@ impl<'a> Altered<'a> {
             reached[to.0]
         };
         leads(&links) && !leads(&self.shorts())
+    }
+
+    /// Whether two nodes are joined by parts and bridges of at most so many ohms each.
+    pub(super) fn is_joined_below(&self, most: f64, [from, to]: [NodeId; 2]) -> bool {
+        let few = |part: &&Part| match &part.kind {
+            PartKind::Resistor(resistor) => resistor.ohms <= most,
+            PartKind::Inductor(coil) => coil.ohms <= most,
+            PartKind::Capacitor(capacitor) => capacitor.leak.is_some_and(|leak| leak <= most),
+            _ => false,
+        };
+        let parts = self.parts().map(|(_, part)| part).filter(few);
+        let mut links: Vec<(usize, usize)> = parts
+            .map(|part| (part.nodes[0].0, part.nodes[1].0))
+            .collect();
+        let bridges = self.made.bridges.iter().filter(|own| own.ohms <= most);
+        links.extend(bridges.map(|bridge| (bridge.plus.0, bridge.minus.0)));
+        let mut reached = vec![false; self.circuit.nodes().len()];
+        reached[from.0] = true;
+        spread(&mut reached, &links, |_| true);
+        reached[to.0]
     }
 
     /// Pairs of nodes that a bridge joins.

@@ -11,6 +11,8 @@ mod in_device;
 mod live;
 mod oscillators;
 
+pub(crate) use oscillators::fed_as_they_run;
+
 use circuit::{
     Alteration, Bridge, Circuit, Conditions, DeviceParameter, NodeId, PartId, PartKind,
     Potentiometer, SettingValue, Supply,
@@ -85,7 +87,9 @@ pub fn alteration(
             }
         }
     }
-    for converter in oscillators::starved(circuit, &change.made) {
+    let mut stopped = oscillators::starved(circuit, &change.made);
+    stopped.extend(oscillators::damped(circuit, &change.made));
+    for converter in stopped {
         change.stop(converter);
     }
     change.made

@@ -1,16 +1,86 @@
-//! Oscillators with nothing left to run on.
+//! What keeps an oscillator going, and what stops it.
 //!
-//! An alteration in the making comes in; triodes that oscillate whose plate, and converters whose screen, or whose
-//! oscillator anode where they have one, no live supply reaches any more are put at rest. The law of a running
-//! oscillator draws its grid current whatever its supply, so a set without supply would keep its oscillator's volts.
-//! Less volts than usual are not judged here.
+//! A circuit in order comes in; the same with oscillators that follow the volts that feed them goes out. An alteration
+//! in the making comes in; oscillators that it stops go out: triodes whose plate, and converters whose screen, or whose
+//! oscillator anode where they have one, no live supply reaches any more, and those whose grid it joins to the cathode.
 
-use circuit::{Alteration, Characteristic, Circuit, NodeId, Part, PartId, PartKind};
+use circuit::{Alteration, Characteristic, Circuit, Conditions, NodeId, Part, PartId, PartKind};
+use solver::solve;
 
 use super::live::Altered;
 
 /// The name of the terminal of an oscillator anode.
 const OSCILLATOR_ANODE: &str = "oscillator-anode";
+
+/// Least volts at which an oscillator is taken to run as it is stated to.
+const LEAST_FED: f64 = 5.0;
+
+/// Ohms from its grid to its cathode by which an oscillation is damped away: what an oscillator has to offer at its grid
+/// is some kilohms (assumed, no source).
+const DAMPS: f64 = 500.0;
+
+/// The circuit with oscillators that follow the volts of the electrode that feeds them: they run as stated in this
+/// circuit. One with an oscillator anode of its own is left as it is.
+pub(crate) fn fed_as_they_run(circuit: &Circuit) -> Circuit {
+    let mut running = running(circuit).peekable();
+    if running.peek().is_none() {
+        return circuit.clone();
+    }
+    let Ok(solution) = solve(circuit, &Conditions::default()) else {
+        return circuit.clone();
+    };
+    let mut made = Alteration::none(&Conditions::default());
+    for (id, node) in running {
+        let part = circuit.part(id);
+        let Some([_, cathode]) = grid_and_cathode(part) else {
+            continue;
+        };
+        let volts = solution.node_volts(node) - solution.node_volts(cathode);
+        let own = part.nodes.contains(&node) && volts > LEAST_FED;
+        if let (true, PartKind::Device(device)) = (own, &mut made.part_mut(circuit, id).kind) {
+            for unit in &mut device.units {
+                unit.characteristic = unit.characteristic.fed_at(Some(volts));
+            }
+        }
+    }
+    circuit.altered(&made)
+}
+
+/// Oscillators whose grid an alteration joins to the cathode by few ohms that are not drawn.
+pub(super) fn damped(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
+    if made.parts.is_empty() && made.bridges.is_empty() {
+        return Vec::new();
+    }
+    let nothing = Alteration::none(&made.conditions);
+    let drawn = Altered {
+        circuit,
+        made: &nothing,
+    };
+    let altered = Altered { circuit, made };
+    let damped = |ends: [NodeId; 2]| {
+        altered.is_joined_below(DAMPS, ends) && !drawn.is_joined_below(DAMPS, ends)
+    };
+    let each = running(circuit).filter(|(id, _)| {
+        let part = circuit.part(*id);
+        grid_and_cathode(part).is_some_and(damped)
+    });
+    each.map(|(id, _)| id).collect()
+}
+
+/// The nodes of the grid that oscillates, and of the cathode.
+fn grid_and_cathode(part: &Part) -> Option<[NodeId; 2]> {
+    let PartKind::Device(device) = &part.kind else {
+        return None;
+    };
+    let mut units = device.units.iter();
+    let unit = units.find(|unit| unit.characteristic.oscillates())?;
+    let grid = match unit.characteristic {
+        Characteristic::Oscillator(_) => 1,
+        _ => 2,
+    };
+    let node = |at: &usize| part.nodes.get(*at).copied();
+    Some([node(unit.at.get(grid)?)?, node(unit.at.last()?)?])
+}
 
 /// Oscillators that run in the drawing and have no supply as altered.
 pub(super) fn starved(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {

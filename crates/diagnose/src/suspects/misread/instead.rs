@@ -63,16 +63,26 @@ impl Instead {
     }
 }
 
-/// Factors between the scale that was used and the others of its meter, each once.
+/// The largest factor between two scales that are mistaken for each other, either way: by more the needle hardly
+/// moves, and nothing would have been noted (common practice, no source).
+const MOST_FACTOR: f64 = 20.0;
+
+/// What millivolts are taken for, where a display chooses its own range.
+const MILLIVOLTS: f64 = 1e3;
+
+/// Factors between the scale that was used and the others of its meter, each once. A digital display has no scales,
+/// but its ranges may be mistaken for each other, and millivolts for volts.
 fn factors(reading: &Reading, used: &ReadingUsed) -> Vec<f64> {
     let own = used.range.full_scale;
     let ranges = reading.meter.ranges.iter();
     let mut kept: Vec<f64> = Vec::new();
+    kept.extend(reading.meter.counts.map(|_| MILLIVOLTS));
     for factor in ranges.map(|range| own / range.full_scale) {
         let known = kept.iter().any(|k| (k - factor).abs() < 1e-9 * k.abs());
         let decimal = DECIMALS.iter().any(|k| (k - factor).abs() < 1e-9);
         let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9 && !decimal;
-        if factor.is_finite() && sound && !known {
+        let near = factor <= MOST_FACTOR && factor >= 1.0 / MOST_FACTOR;
+        if near && sound && !known {
             kept.push(factor);
         }
     }

@@ -140,13 +140,14 @@ fn mentioned_once(
         .map(NodeId)
         .filter(|node| {
             let places = &mentioned[node.0];
-            let one = places
-                .first()
-                // The sections at a tap are of one line.
-                .filter(|(first, _)| {
-                    let line = |index: usize| &sheet.stated[index].bytes;
-                    places.iter().all(|(index, _)| line(*index) == line(*first))
-                });
+            let one = places.first().filter(|(first, word)| {
+                // The sections at a tap are of one line, which mentions it once; two sections of a tube may meet in
+                // one line that mentions their node twice.
+                let line = |index: usize| &sheet.stated[index].bytes;
+                places.iter().all(|(index, own)| {
+                    index == first || line(*index) == line(*first) && own == word
+                })
+            });
             // A part whose ends meet has been reported for that, and one that is not fully
             // connected for what it lacks.
             let whole = one.is_some_and(|(index, _)| sheet.stated[*index].connected);

@@ -5,7 +5,7 @@
 
 use std::ops::{Range, RangeInclusive};
 
-use circuit::{Characteristic, DeviceClass, OscillatorTriode, TubeClass, TubeType};
+use circuit::{Characteristic, DeviceClass, OscillatorTriode, TubeClass, TubeType, Wear};
 use units::Unit;
 
 use super::described::{is_described, triode};
@@ -110,7 +110,11 @@ fn apply(condition: &Condition, tube: &mut TubeType, values: &mut Values<'_, '_>
             (law, Some(false)) => law.at_rest(),
             (Characteristic::Triode(triode), Some(true)) => {
                 let swing = OscillatorTriode::USUAL_SWING;
-                Characteristic::Oscillator(OscillatorTriode { triode, swing })
+                Characteristic::Oscillator(OscillatorTriode {
+                    triode,
+                    swing,
+                    fed_at: None,
+                })
             }
             (law, _) => law,
         };
@@ -128,7 +132,8 @@ fn apply(condition: &Condition, tube: &mut TubeType, values: &mut Values<'_, '_>
         };
         gassy |= wear.is_some();
         weak |= wear.is_some() || emission.is_some();
-        let share = condition.emission.as_ref().map(|share| share.value);
+        let share = condition.emission.as_ref();
+        let share = share.map(|share| share.value.max(Wear::COLD));
         if let (Some(emission), Some(share)) = (emission, share) {
             *emission = share;
         }
