@@ -4,6 +4,7 @@
 //! is decided where they are wanted.
 
 use crate::catalogue::Pin;
+use crate::characteristic::Characteristic;
 use crate::circuit::{Circuit, PartId};
 use crate::electrode_letters::is_electrode;
 use crate::part::{Part, PartKind};
@@ -50,15 +51,39 @@ impl Circuit {
         let first = nodes.next();
         match first.is_some() && nodes.all(|node| Some(node) == first) {
             true => found,
-            false => match self.of_numbered_section(parts, words) {
-                Some(numbered) => vec![numbered],
-                None => found,
-            },
+            false => {
+                let section = self.of_lettered_section(parts, words);
+                let section = section.or_else(|| self.of_numbered_section(parts, words));
+                section.map_or(found, |terminal| vec![terminal])
+            }
         }
     }
 
-    /// `plate2` or `G2` of a twin tube: that electrode of its second section. A word such as `G1` that
-    /// fits sections that are not alike, of a triode-pentode, is none.
+    /// `PT` and `PP` of a triode beside another system, as basings print it: the plate of the triode, and that of the
+    /// pentode or heptode, whose first grid is `G1`.
+    fn of_lettered_section(&self, parts: &[PartId], word: &str) -> Option<PartTerminal> {
+        let word = word.to_ascii_lowercase();
+        let (electrode, of_triode) = match word.as_str() {
+            "pt" | "at" => ("p", true),
+            "gt" => ("g", true),
+            "kt" => ("k", true),
+            "pp" | "ph" | "ap" | "ah" => ("p", false),
+            "kp" | "kh" => ("k", false),
+            "g1" => ("g", false),
+            _ => return None,
+        };
+        let is_triode = |id: &&PartId| is_triode(self.part(**id));
+        let triodes = parts.iter().filter(is_triode).count();
+        let mut own = parts.iter().filter(|id| is_triode(id) == of_triode);
+        let section = own.next().filter(|_| triodes == 1 && parts.len() > 1)?;
+        match at_electrode(self.part(*section), electrode).as_slice() {
+            [terminal] => Some((*section, *terminal)),
+            _ => None,
+        }
+    }
+
+    /// `plate2` or `G2` of a twin tube: that electrode of its second section. A word that fits sections that are not
+    /// alike is none.
     fn of_numbered_section(&self, parts: &[PartId], word: &str) -> Option<PartTerminal> {
         let electrode = word.trim_end_matches(|last: char| last.is_ascii_digit());
         let number: usize = word.get(electrode.len()..)?.parse().ok()?;
@@ -74,6 +99,20 @@ impl Circuit {
             _ => None,
         }
     }
+}
+
+fn is_triode(part: &Part) -> bool {
+    let PartKind::Device(device) = &part.kind else {
+        return false;
+    };
+    let laws = device.units.iter().map(|unit| &unit.characteristic);
+    let mut laws = laws.filter(|law| !matches!(law, Characteristic::VacuumDiode(_)));
+    laws.any(|law| {
+        matches!(
+            law,
+            Characteristic::Triode(_) | Characteristic::Oscillator(_)
+        )
+    })
 }
 
 /// The number of a section in its tube, from 1: `V1A` is the first.

@@ -120,8 +120,14 @@ fn electrodes_are_found_by_the_number_of_their_section() {
         (unlike, "V1 plate1", Some("n4")),
         (unlike, "V1 grid2", Some("n7")),
         (unlike, "V1 g2", Some("n3")),
-        // Of two tubes that are not alike each has a first grid.
-        (unlike, "V1 g1", None),
+        // Basings letter the triode's electrodes, so that the first grid is the pentode's.
+        (unlike, "V1 G1", Some("n2")),
+        (unlike, "V1 GT", Some("n7")),
+        (unlike, "V1 PT", Some("n1")),
+        (unlike, "V1 PP", Some("n4")),
+        (unlike, "V1 KT", Some("n6")),
+        (heptode, "V1 PT", Some("n6")),
+        (twin, "V1 PT", None),
         (heptode, "V1 grid3", Some("n5")),
         (heptode, "V1 cathode", Some("n3")),
         (triple, "V1 diode2", Some("n2")),
@@ -133,6 +139,27 @@ fn electrodes_are_found_by_the_number_of_their_section() {
         let found = resolve(&circuit, place, "", &Commons::of(&circuit, None));
         let found = found.ok().map(|port| circuit.node_name(port.plus));
         assert_eq!(found, node, "{line}: {place}");
+    }
+}
+
+/// As `devices` prints the base of the tube.
+#[test]
+fn the_letters_of_a_basing_can_be_written() {
+    let by_pins = "V1: ECH81, 6=n4, 1=n1, 2=n2, 7=n5, 3=n3, 8=n6, 9=n7";
+    let letters = "V1: ECH81, PP=n4, G2+G4=n1, G1=n2, G3=n5, K=n3, PT=n6, GT=n7";
+    for (one, other) in [
+        (by_pins, letters),
+        (
+            by_pins,
+            "V1: ECH81, PH=n4, G2+4=n1, G1=n2, G3=n5, K=n3, PT=n6, GT=n7",
+        ),
+        (
+            "V1: 6U8, 1=n1, 2=n2, 3=n3, 6=n4, 7=n5, 8=n6, 9=n7",
+            "V1: 6U8, PT=n1, G1=n2, G2=n3, PP=n4, KP=n5, KT=n6, GT=n7",
+        ),
+    ] {
+        let [one, other] = [one, other].map(|line| parts(&drawn(line).circuit));
+        assert_eq!(one, other);
     }
 }
 

@@ -12,6 +12,7 @@ use reconcile::ReconcileError;
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault_size::Size;
+use crate::suspects::joined_points::SharedErrors;
 use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
@@ -38,7 +39,7 @@ pub(crate) struct Evaluator<'a> {
     pub(crate) probes: Vec<Probe>,
     pub(crate) shown: Shown,
     /// For each reading the first one of its point.
-    points: Vec<usize>,
+    pub(crate) points: Vec<usize>,
     /// Indices of the used readings into [`circuit::Job::readings`].
     pub(crate) readings: Vec<usize>,
     pub(crate) in_order: InOrder,
@@ -254,9 +255,10 @@ impl Evaluator<'_> {
             .with_fault_resistances(&mut sensitivities, &fault_resistances);
         let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
         let before = (&*order.sensitivities, &self.bench.known);
+        let shared = SharedErrors::of(self, faults, self.laws(response, &order.response));
         let laws = LawErrors {
-            volts: &self.laws(response, &order.response),
-            points: &self.points,
+            volts: &shared.volts,
+            points: &shared.points,
         };
         let joint = order.joint.changed(before, changed, laws, &self.shown)?;
         Ok((sensitivities, joint))

@@ -181,6 +181,19 @@ impl Fault {
         self.breaks() || self == Fault::StuckOpen
     }
 
+    /// Whether it joins two nodes as a wire does.
+    pub(crate) fn joins(self) -> bool {
+        matches!(
+            self,
+            Fault::Shorted
+                | Fault::GridCathodeShort
+                | Fault::PlateCathodeShort
+                | Fault::EndsShorted
+                | Fault::BaseEmitterShort
+                | Fault::CollectorBaseShort
+        )
+    }
+
     /// Whether a connection is broken, by more ohms than anybody can tell.
     pub(crate) fn breaks(self) -> bool {
         self.fault_resistance_factor()

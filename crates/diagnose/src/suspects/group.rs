@@ -22,6 +22,9 @@ pub(crate) const UNEXPLAINED: f64 = 2.0;
 /// Probability above which one of all readings is as far off by chance, that of two standard deviations.
 const BY_CHANCE: f64 = 0.0455;
 
+/// The same for all readings together.
+const TOGETHER: f64 = 1e-3;
+
 /// One fault, or two at once, with what the readings make of it.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Member {
@@ -35,6 +38,8 @@ pub struct Member {
     pub log_likelihood: f64,
     /// For a wrong reading: the likeliest way it went wrong.
     pub misread: Option<Misreading>,
+    /// What it predicts for each used reading, in volts or amperes.
+    pub predicted: Vec<f64>,
 }
 
 /// Faults that no reading tells apart.
@@ -68,6 +73,12 @@ impl AmbiguityGroup {
     /// Whether it leaves no reading unexplained, whatever was measured.
     pub fn fits_all(&self) -> bool {
         self.unexplained.is_empty() && self.ohms_unexplained.is_empty()
+    }
+
+    /// Whether chance alone makes readings as far off together, at least once in a thousand sets. Two points that a
+    /// fault joins may each be near to what it predicts, and too far from each other.
+    pub fn fits_together(&self) -> bool {
+        by_chance(self.chi_squared, self.readings) > TOGETHER
     }
 
     /// Whether what it leaves unexplained is no more than chance: of twenty sound readings one is two standard
@@ -181,6 +192,7 @@ fn member(posterior: &Posterior) -> Member {
         probability: posterior.probability,
         log_likelihood: evaluated.log_likelihood,
         misread: evaluated.misread,
+        predicted: evaluated.predicted.clone(),
     }
 }
 

@@ -129,6 +129,11 @@ impl Hypothesis {
         self.fault().is_some_and(Fault::may_raise_electrode_ohms)
     }
 
+    /// See [`Fault::joins`].
+    pub(crate) fn may_join_nodes(&self) -> bool {
+        self.fault().is_some_and(Fault::joins)
+    }
+
     /// See [`Fault::breaks`].
     pub(crate) fn breaks(&self) -> bool {
         self.fault().is_some_and(Fault::breaks)

@@ -32,6 +32,7 @@ mod group;
 mod highest_volts;
 mod hypotheses;
 mod hypothesis;
+mod joined_points;
 mod lifting;
 mod likelihood;
 mod likely_set;

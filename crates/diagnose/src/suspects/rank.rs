@@ -246,6 +246,11 @@ fn in_own_units(suspects: &mut [AmbiguityGroup], used: &[ReadingUsed]) {
             *predicted /= used.volts_per_unit();
             *sigma /= used.volts_per_unit();
         }
+        for member in &mut suspect.members {
+            for (predicted, used) in member.predicted.iter_mut().zip(used) {
+                *predicted /= used.volts_per_unit();
+            }
+        }
     }
 }
 

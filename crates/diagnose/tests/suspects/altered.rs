@@ -1,7 +1,7 @@
 //! Every fault of the sample sets, by the altered equations and by the altered circuit solved anew.
 
 use circuit::{spread_of, Bridge, Circuit, Conditions, Job, Port};
-use diagnose::{alteration, candidates, AgeFactors, Candidate};
+use diagnose::{alteration, candidates, AgeFactors, Candidate, Fault};
 use solver::{solve, solve_near, Alterable, Jacobian, PortReading, Solution};
 
 use super::jobs::{job, sample};
@@ -133,7 +133,9 @@ fn check_job(name: &str, job: &Job) {
             });
             let slow_seen: Vec<PortReading> = slow_seen.collect();
             compare_seen(&seen, &slow_seen, &words);
-            if let Some(slopes) = quick.jacobian(&bare) {
+            // Of 10¹² Ω beside cold tubes, all that is left of a set that nothing feeds, no digit can be compared.
+            let unfed = candidate.hypothesis.fault() == Some(Fault::Unfed);
+            if let Some(slopes) = quick.jacobian(&bare).filter(|_| !unfed) {
                 compare_slopes(&circuit, &slopes, &slow_slopes, &words);
             }
         }

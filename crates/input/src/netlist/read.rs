@@ -10,7 +10,7 @@ use circuit::{Circuit, CircuitBuilder, TubeType};
 
 use super::check;
 use super::connections::check_name;
-use super::designator::is_test_point;
+use super::designator::{class_letters, is_test_point};
 use super::draft::{NetlistDraft, Stated};
 use super::findings::Findings;
 use super::lex::{lines, Line, Word};
@@ -132,7 +132,12 @@ impl<'a> NetlistDraft<'a> {
             &name.bytes,
             format!("the designation '{}' is used twice", name.text),
             "used again",
-            "give one of the two another number",
+            match class_letters(&key).as_deref() {
+                Some("V") => {
+                    "give one of the two another number; the sections of one tube are V1A and V1B, or stand in one line"
+                }
+                _ => "give one of the two another number",
+            },
             (first, "first used here"),
         );
     }

@@ -101,11 +101,22 @@ fn setting(circuit: &Circuit, text: &str, start: usize) -> Result<Vec<Setting>, 
             return thrown(name_text, &throws, value_text)
                 .map_err(|(message, help)| fault(place, message, help));
         }
-        let message = format!("no part is called '{name_text}'");
         let sections = taken_out::named(circuit, name_text);
+        let pieces: Vec<String> = circuit
+            .pieces_of(name_text)
+            .map(|(id, _)| circuit.part(id).designator.clone())
+            .collect();
+        let message = match (sections.is_empty(), pieces.is_empty()) {
+            (true, true) => format!("no part is called '{name_text}'"),
+            (true, false) => {
+                format!("{name_text} is drawn in pieces, and cannot be set as a whole")
+            }
+            (false, _) => format!("'{value_text}' is no setting of {name_text}"),
+        };
         let name_of = |id: &PartId| circuit.part(*id).designator.as_str();
         let sections: Vec<&str> = sections.iter().map(name_of).collect();
         let help = match sections.is_empty() {
+            true if !pieces.is_empty() => format!("its pieces: {}", pieces.join(", ")),
             true => known(circuit, name_text),
             false => format!(
                 "write `out` or `replaced`, or the section: {}",

@@ -168,6 +168,10 @@ fn help(error: &PlaceError, circuit: &Circuit, (unplaced, in_against): (Unplaced
                     "the case of most power transistors is the collector: if so, write `{designator} collector`"
                 );
             }
+            let joined = format!("{designator} {}", word.replace(char::is_whitespace, ""));
+            if joined != format!("{designator} {word}") && exists(&joined, circuit) {
+                return format!("did you mean '{joined}'?");
+            }
             let near = nearest(word, terminals.iter().map(String::as_str));
             let near = near.map(|near| format!("did you mean '{designator} {near}'?"));
             near.unwrap_or_else(|| format!("{designator} has: {}", terminals.join(", ")))

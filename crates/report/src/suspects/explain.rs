@@ -39,7 +39,7 @@ pub(crate) fn blocks(view: &SuspectsView<'_>, asked: Explained) -> Vec<Block> {
         blocks.push(Block::Caption(suspect_words(job, member)));
         blocks.push(Block::Lines(vec![standing(*rank, suspect, member)]));
         for quantity in [Quantity::DcVolts, Quantity::DcMilliamperes] {
-            let table = table(view, suspect, quantity);
+            let table = table(view, (suspect, member), quantity);
             if quantity == Quantity::DcVolts || !table.rows.is_empty() {
                 blocks.push(Block::Table(table));
             }
@@ -94,7 +94,10 @@ fn standing(rank: usize, suspect: &AmbiguityGroup, member: &Member) -> String {
 
 fn ruled_out(job: &Job, suspects: &Suspects, suspect: &AmbiguityGroup, member: &Member) -> String {
     let odd = match misfits(job, suspects, suspect) {
-        none if none.is_empty() => "fits every reading, but is too rare".to_owned(),
+        none if none.is_empty() && suspect.fits_together() => {
+            "fits every reading, but is too rare".to_owned()
+        }
+        none if none.is_empty() => "fits each reading, but not all together".to_owned(),
         some => format!("does not fit {some}"),
     };
     format!(
@@ -117,13 +120,19 @@ fn not_computed(job: &Job, suspects: &Suspects, asked: Explained) -> Vec<String>
 }
 
 /// The readings of one quantity: volts, or milliamperes.
-fn table(view: &SuspectsView<'_>, suspect: &AmbiguityGroup, quantity: Quantity) -> Table {
+fn table(
+    view: &SuspectsView<'_>,
+    (suspect, member): (&AmbiguityGroup, &Member),
+    quantity: Quantity,
+) -> Table {
     let unit = match quantity {
         Quantity::DcMilliamperes => "mA",
         _ => "V",
     };
     let in_order = asked_for(view.job, view.suspects, Explained::NothingWrong);
-    let in_order = in_order.first().map(|(_, suspect, _)| *suspect);
+    let in_order = in_order
+        .first()
+        .map(|(_, suspect, member)| (*suspect, *member));
     let columns = vec![
         Column::new("point", "", Align::Left),
         Column::new("where", "", Align::Left),
@@ -136,7 +145,7 @@ fn table(view: &SuspectsView<'_>, suspect: &AmbiguityGroup, quantity: Quantity) 
     let used = view.suspects.readings.iter().enumerate();
     let rows = used
         .filter(|(_, used)| used.quantity == quantity)
-        .filter_map(|(place, _)| row(view, suspect, in_order, place));
+        .filter_map(|(place, _)| row(view, (suspect, member), in_order, place));
     Table {
         rows: rows.collect(),
         columns,
@@ -145,16 +154,20 @@ fn table(view: &SuspectsView<'_>, suspect: &AmbiguityGroup, quantity: Quantity) 
 
 fn row(
     view: &SuspectsView<'_>,
-    suspect: &AmbiguityGroup,
-    in_order: Option<&AmbiguityGroup>,
+    own: (&AmbiguityGroup, &Member),
+    in_order: Option<(&AmbiguityGroup, &Member)>,
     place: usize,
 ) -> Option<Vec<Cell>> {
     let used = view.suspects.readings.get(place)?;
-    let (predicted, sigma) = (*suspect.predicted.get(place)?, *suspect.sigma.get(place)?);
+    // What reads the same scatters as the first of it does.
+    let of = |(suspect, member): (&AmbiguityGroup, &Member)| {
+        Some((*member.predicted.get(place)?, *suspect.sigma.get(place)?))
+    };
+    let (predicted, sigma) = of(own)?;
     let reading = view.job.readings.get(used.reading)?;
     let entry = used.entry.and_then(|entry| view.job.manual.get(entry));
-    let off = |suspect: &AmbiguityGroup| {
-        let (predicted, sigma) = (suspect.predicted.get(place)?, suspect.sigma.get(place)?);
+    let off = |which: (&AmbiguityGroup, &Member)| {
+        let (predicted, sigma) = of(which)?;
         Some((used.shown? - predicted) / sigma)
     };
     let in_s = |off: Option<f64>| off.map_or(String::new(), |off| figures::decimal(off, 1));
@@ -172,7 +185,7 @@ fn row(
         },
         figures::decimal(scale * predicted, decimals),
         figures::decimal(scale * sigma, decimals),
-        in_s(off(suspect)),
+        in_s(off(own)),
         in_s(in_order.and_then(off)),
     ];
     Some(cells.map(Cell::from).to_vec())

@@ -89,7 +89,7 @@ fn predictions(views: &[SuspectsView<'_>]) -> CsvTable {
         let asked = view.explain.unwrap_or(Explained::NothingWrong);
         for (rank, suspect, member) in asked_for(view.job, view.suspects, asked) {
             for (place, used) in view.suspects.readings.iter().enumerate() {
-                let predicted = suspect.predicted.get(place).copied();
+                let predicted = member.predicted.get(place).copied();
                 let sigma = suspect.sigma.get(place).copied();
                 rows.push(vec![
                     view.job.folder.clone(),

@@ -126,7 +126,7 @@ impl<'a> Altered<'a> {
     }
 
     /// Pairs of nodes between which there is a short.
-    fn shorts(&self) -> Vec<(usize, usize)> {
+    pub(super) fn shorts(&self) -> Vec<(usize, usize)> {
         let altered = |id: PartId| self.made.parts.iter().any(|(own, _)| *own == id);
         let shorts = self.parts().filter_map(|(id, part)| {
             let shorted = match &part.kind {

@@ -95,6 +95,20 @@ pub fn alteration(
     change.made
 }
 
+/// Pairs of nodes between which these faults make a short.
+pub(crate) fn shorts(
+    circuit: &Circuit,
+    conditions: &Conditions,
+    faults: &[(Hypothesis, f64)],
+) -> Vec<[NodeId; 2]> {
+    let made = &alteration(circuit, conditions, faults);
+    let found = live::Altered { circuit, made }.shorts();
+    found
+        .into_iter()
+        .map(|(one, other)| [NodeId(one), NodeId(other)])
+        .collect()
+}
+
 /// A supply without volts; where its resistance with the power off is not stated, it is `open` ohms.
 fn gives_nothing(supply: &mut Supply, open: f64) {
     supply.volts = 0.0;

@@ -162,7 +162,11 @@ fn apply(condition: &Condition, tube: &mut TubeType, values: &mut Values<'_, '_>
     let mut units = tube.units.iter();
     let swings = units.any(|unit| matches!(unit.characteristic, Characteristic::Oscillator(_)));
     let swing = condition.swing.as_ref().map(|swing| &swing.bytes);
-    misfit(swing, swings, "write `oscillating` beside it, for a triode");
+    let help = match stated {
+        Some(false) => "leave out `dead` or the swing",
+        _ => "write `oscillating` beside it, for a triode",
+    };
+    misfit(swing, swings, help);
 }
 
 /// Whether this tube regulates by a glow discharge.

@@ -5,7 +5,7 @@
 
 use circuit::{is_electrode, Electrode, TubeClass, TubeType};
 
-use super::slot_names::{names, number};
+use super::slot_names::{letter_systems, names, number};
 
 /// What becomes of a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -75,6 +75,7 @@ pub(super) fn layout(tube: &TubeType, section: Option<usize>) -> Layout {
         sections.push((index, own));
     }
     number(&mut slots, &owners);
+    letter_systems(tube, &mut slots, &sections);
     passive(tube, section, &mut slots);
     Layout { slots, sections }
 }
