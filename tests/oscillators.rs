@@ -163,3 +163,52 @@ fn a_grid_that_two_sections_share_is_one_terminal() {
     };
     assert_eq!(drawn(by_pins), drawn(&by_sections));
 }
+
+/// The words of each fault that reads the same as the first, the first among them.
+fn leaders(job: &str) -> Vec<String> {
+    let found = json(&fairvolt(&["suspects", job, "--format", "json"]));
+    let first = &found["hypotheses"][0];
+    let others = first["indistinguishable_from"].as_array().unwrap().iter();
+    let all = std::iter::once(first).chain(others);
+    all.map(|one| one["words"].as_str().unwrap().to_owned())
+        .collect()
+}
+
+/// A leak of 22 kΩ that has become a wire: the grid shows nothing, and the plate is that of a triode at rest at 0 V. By the
+/// data sheet a 6C4 takes 11.8 mA at 100 V and 0 V: through 10 kΩ from 195 V it stands at some 91 V.
+#[test]
+fn a_shorted_grid_leak_stops_its_oscillator() {
+    let drawn = "ground c\nPS1: 200V source=500R line, plus=b, minus=c\n\
+                 V1: 6C4 oscillating swing=9V, 1=p, 6=g, 7=c\nR1: 10k 10%, b to p\nR2: 22k 10%, g to c\n";
+    let job = practice(
+        "VTVM",
+        drawn,
+        "point,at,value\n1,b,195\n2,p,140\n3,g,-7.5\n",
+    );
+    job.write("readings.csv", "point,reading\n1,194.8\n2,91.2\n3,0.000\n");
+    let leaders = leaders(&job.path());
+    for words in ["R2 22 kΩ, g to c: shorted", "grid-cathode short"] {
+        let named = leaders.iter().any(|one| one.contains(words));
+        assert!(named, "{words}: {leaders:?}");
+    }
+}
+
+/// With 11 V of supply left an oscillator that swung over 11 V at 100 V swings over about one, and its grid shows no
+/// more than that: the filter capacitor that takes the rest is to blame, and no reading contradicts it.
+#[test]
+fn an_oscillator_without_supply_shows_no_volts_at_its_grid() {
+    let drawn = "ground c\nPS1: 200V source=500R line, plus=b, minus=c\nC1: 8uF 450V, b to c\n\
+                 V1: 6C4 oscillating swing=9V, 1=p, 6=g, 7=c\nR1: 10k 10%, b to p\nR2: 22k 10%, g to c\n";
+    let job = practice(
+        "VTVM",
+        drawn,
+        "point,at,value\n1,b,195\n2,p,140\n3,g,-7.5\n",
+    );
+    // 30 Ω across the capacitor: 200 V · 30/530.
+    job.write("readings.csv", "point,reading\n1,11.3\n2,8.2\n3,-0.42\n");
+    let text = said(&fairvolt(&["suspects", &job.path()]).out);
+    let leads = "C1 8 µF, b to c: leaks";
+    let verdict = text.lines().skip(3).take(3).collect::<Vec<_>>().join(" ");
+    assert!(verdict.contains(leads), "{text}");
+    assert!(text.contains("fits all 3 readings"), "{text}");
+}

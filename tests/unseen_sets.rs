@@ -4,7 +4,7 @@
 
 use fairvolt::Exit;
 
-use crate::support::{fairvolt, json, point, said, Scratch};
+use crate::support::{fairvolt, json, point, practice, said, Scratch};
 
 /// A phonograph amplifier whose phase splitter is coupled directly, its manual read with 1,000 ohms per volt.
 const PHONOGRAPH: &str = "ground c\n\
@@ -160,4 +160,99 @@ fn a_transistor_without_type_number_scatters_as_its_kind_does() {
         let off = number("value") - number("expected");
         assert!(off.abs() <= number("uncertainty"), "{label}: {off}");
     }
+}
+
+/// Two sections in series, both cold: the upper plate is at its supply, its grid at its divider, and between the two
+/// nothing flows that a meter of 10 MΩ could show.
+#[test]
+fn nothing_flows_through_two_cold_sections() {
+    let job = practice(
+        "1k/V",
+        "ground c\nPS1: 250V source=100R, plus=b, minus=c\n\
+         V3: 12AT7, 1=pu, 2=t1, 3=mid, 6=mid, 7=gl, 8=kl\nR1: 47k, b to t1\nR2: 24k, t1 to c\n\
+         R3: 12k, b to pu\nR4: 330R, kl to c\nR5: 470k, gl to c\n",
+        "point,at,value\n1,V3 pin 3,86\n2,V3 plate2,220\n3,t1,82\n4,kl,0.8\n",
+    );
+    job.write(
+        "readings.csv",
+        "point,reading\n1,0.000\n2,250.1\n3,84.1\n4,0.000\n",
+    );
+    let check = fairvolt(&["check", &job.path()]);
+    assert!(!check.err.contains("mentioned only here"), "{}", check.err);
+    let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+    let words = found["hypotheses"][0]["words"].as_str().unwrap();
+    assert!(words.contains("heater open"), "{words}");
+}
+
+/// A dead plate shows some millivolts, which may be any share of what it showed in order.
+#[test]
+fn what_a_dead_plate_shows_is_no_reading_off_a_far_scale() {
+    for volts in ["0.0072", "0.0124", "0.0142", "0.072"] {
+        let job = practice(
+            "VTVM",
+            "ground c\nPS1: 215V 5% source=200R, plus=b, minus=c\nR13: 220k 10%, b to p\n\
+             R12: 10M 10%, g to c\nV3: 6AT6, 1=g, 2=c, 7=p\n",
+            "point,at,value\n1,b,215\n2,p,72\n3,g,-0.7\n",
+        );
+        let readings = format!("point,reading\n1,215.1\n2,{volts}\n3,-0.716\n");
+        job.write("readings.csv", &readings);
+        let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+        let words = found["hypotheses"][0]["words"].as_str().unwrap();
+        assert_eq!(words, "R13 220 kΩ, b to p: open", "{volts}");
+    }
+}
+
+/// Two ends of a wire are at the same volts: 0.90 V and 1.12 V, each to half a percent, are no short.
+#[test]
+fn a_short_between_unequal_volts_is_none() {
+    let job = practice(
+        "20k/V",
+        "ground c\nPS1: 275V 5% source=20R, plus=raw, minus=c\n\
+         PS2: 19.5V 5% source=1k, plus=c, minus=bias\nPS3: 150V 5% source=33k, plus=p2, minus=c\n\
+         R20: 120R 10%, raw to p3\nR18: 1k 10%, raw to scr\nV3: 6V6, 3=p3, 4=scr, 5=g3, 8=k3\n\
+         R16: 220k 10%, g3 to bias\nR21: 10R 10%, k3 to c\nC8: 100nF ceramic, p2 to g3\n",
+        "point,at,value\n1,p3,270\n2,scr,270\n3,g3,-17\n4,k3,0.28\n5,p2,148\n",
+    );
+    let probability = |grid: &str| {
+        let readings = format!("point,reading\n1,259.0\n2,261.2\n3,{grid}\n4,1.12\n5,143.6\n");
+        job.write("readings.csv", &readings);
+        let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+        let groups = found["hypotheses"].as_array().unwrap().iter();
+        let each = groups.flat_map(|group| {
+            let others = group["indistinguishable_from"].as_array().unwrap().iter();
+            std::iter::once(group).chain(others)
+        });
+        let mut short = each.filter(|one| {
+            let words = one["words"].as_str().unwrap();
+            words == "V3 6V6, plate at p3: grid-cathode short"
+        });
+        short.next().unwrap()["own_probability"].as_f64().unwrap()
+    };
+    let (apart, together) = (probability("0.90"), probability("1.12"));
+    // It is as likely before the readings, and of two that are equal it may be the cause.
+    assert!(
+        apart < 1e-3 && together > 10.0 * apart,
+        "{apart} {together}"
+    );
+}
+
+/// A tube of the same base and the other kind of pentode is heated as well and draws more; one for 50 V stays cold.
+#[test]
+fn another_type_in_the_socket_is_one_that_is_heated_there() {
+    let job = practice(
+        "VTVM",
+        "ground c\nPS1: 250V 5% source=100R, plus=b, minus=c\nR1: 470k 10%, g to c\n\
+         R2: 270R 10%, k to c\nR3: 330R 10%, b to p\nV4: 6AQ5, 1=g, 2=k, 5=p, 6=b\n\
+         R4: 33k 10%, b to s\nR5: 68R 10%, k2 to c\nR6: 1M 10%, g2 to c\nR7: 1k 10%, b to p2\n\
+         V2: 6BA6, 1=g2, 2=k2, 5=p2, 6=s, 7=k2\n",
+        "point,at,value\n1,b,245\n2,k,12\n3,k2,1.0\n4,s,100\n",
+    );
+    job.write(
+        "readings.csv",
+        "point,reading\n1,246\n2,12.1\n3,0.5\n4,160\n",
+    );
+    let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
+    let text = found.to_string();
+    assert!(text.contains("a 6AU6 plugged in?"), "{text}");
+    assert!(!text.contains("a 50B5 plugged in?"), "{text}");
 }

@@ -12,7 +12,7 @@ use reconcile::ReconcileError;
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault_size::Size;
-use crate::suspects::joined_points::SharedErrors;
+use crate::suspects::joined_points::{grids_and_cathodes, SharedErrors};
 use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
@@ -40,6 +40,8 @@ pub(crate) struct Evaluator<'a> {
     pub(crate) shown: Shown,
     /// For each reading the first one of its point.
     pub(crate) points: Vec<usize>,
+    /// Readings of grids and of their cathodes.
+    pub(crate) grids_and_cathodes: Vec<[usize; 2]>,
     /// Indices of the used readings into [`circuit::Job::readings`].
     pub(crate) readings: Vec<usize>,
     pub(crate) in_order: InOrder,
@@ -173,6 +175,7 @@ impl<'a> Evaluator<'a> {
                 false => 0.0,
             },
             points: points(&probes),
+            grids_and_cathodes: grids_and_cathodes(bench.circuit, &probes),
             bench,
             probes,
             shown,
@@ -255,7 +258,8 @@ impl Evaluator<'_> {
             .with_fault_resistances(&mut sensitivities, &fault_resistances);
         let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
         let before = (&*order.sensitivities, &self.bench.known);
-        let shared = SharedErrors::of(self, faults, self.laws(response, &order.response));
+        let own = self.laws(response, &order.response);
+        let shared = SharedErrors::of(self, faults, &response.volts, own);
         let laws = LawErrors {
             volts: &shared.volts,
             points: &shared.points,

@@ -1,14 +1,48 @@
-//! Points that a short makes one.
+//! Points that a short makes one, and grids that hang on their cathodes.
 //!
 //! The error of the laws is a share of what a fault moves, and each point has its own. Two nodes with a short between
-//! them show the same volts, however wrong the laws are: their readings share one error. Faults and probes come in; the
-//! errors of the readings and the points that share them go out.
+//! them show the same volts, however wrong the laws are, and a grid that conducts stands near its cathode: their
+//! readings share one error. Faults and probes come in; the errors of the readings and the points that share them go
+//! out.
 
-use circuit::NodeId;
+use circuit::{Circuit, NodeId};
 
-use crate::suspects::bench_model::SizedFault;
+use crate::suspects::bench_model::{Probe, SizedFault};
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::faulty::shorts;
+
+/// Volts of a grid below its cathode from which on it conducts (common practice, no source).
+const CONDUCTS: f64 = 0.5;
+
+/// Readings of grids and of their cathodes, against the same node in the same state.
+pub(crate) fn grids_and_cathodes(circuit: &Circuit, probes: &[Probe]) -> Vec<[usize; 2]> {
+    let pairs = circuit.parts().iter().flat_map(|part| {
+        let cathode = part
+            .kind
+            .terminals()
+            .iter()
+            .position(|name| *name == "cathode");
+        let cathode = cathode.and_then(|at| part.nodes.get(at).copied());
+        let grids: Vec<NodeId> = part.grids().collect();
+        grids
+            .into_iter()
+            .filter_map(move |grid| Some([grid, cathode?]))
+    });
+    let mut found: Vec<[usize; 2]> = Vec::new();
+    for [grid, cathode] in pairs {
+        for (one, at_grid) in probes.iter().enumerate() {
+            for (other, at_cathode) in probes.iter().enumerate() {
+                let same = at_grid.state == at_cathode.state
+                    && at_grid.port.minus == at_cathode.port.minus;
+                let own = at_grid.port.plus == grid && at_cathode.port.plus == cathode;
+                if same && own && !found.contains(&[one, other]) {
+                    found.push([one, other]);
+                }
+            }
+        }
+    }
+    found
+}
 
 /// Standard deviation that the laws leave of each reading, and for each reading the first one that shares it.
 pub(crate) struct SharedErrors {
@@ -17,14 +51,24 @@ pub(crate) struct SharedErrors {
 }
 
 impl SharedErrors {
-    /// With these faults, from what each reading has by itself.
-    pub(crate) fn of(evaluator: &Evaluator<'_>, faults: &[SizedFault], volts: Vec<f64>) -> Self {
+    /// With these faults and what the meters then show, from what each reading has by itself.
+    pub(crate) fn of(
+        evaluator: &Evaluator<'_>,
+        faults: &[SizedFault],
+        shown: &[f64],
+        volts: Vec<f64>,
+    ) -> Self {
         let mut shared = SharedErrors {
             volts,
             points: evaluator.points.clone(),
         };
         if faults.iter().any(|(fault, _)| fault.may_join_nodes()) {
             shared.join(evaluator, faults);
+        }
+        for [grid, cathode] in &evaluator.grids_and_cathodes {
+            if shown[*grid] > shown[*cathode] - CONDUCTS {
+                shared.share(*grid, *cathode);
+            }
         }
         shared
     }
