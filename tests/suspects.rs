@@ -79,7 +79,7 @@ fn the_ranking_is_in_words_and_fits_80_columns() {
         assert!(out.contains(words), "{words}\n{out}");
     }
     let markdown = intercom("readings-leaky-coupler.csv", &["--format", "markdown"]).out;
-    assert!(markdown.contains("- **75 %** C6 20 nF"), "{markdown}");
+    assert!(markdown.contains("- **71 %** C6 20 nF"), "{markdown}");
     let rows = intercom("readings-leaky-coupler.csv", &["--format", "csv"]).out;
     assert!(
         rows.starts_with("job,rank,suspect,part,fault,size,"),

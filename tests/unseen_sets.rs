@@ -213,27 +213,15 @@ fn a_short_between_unequal_volts_is_none() {
          R16: 220k 10%, g3 to bias\nR21: 10R 10%, k3 to c\nC8: 100nF ceramic, p2 to g3\n",
         "point,at,value\n1,p3,270\n2,scr,270\n3,g3,-17\n4,k3,0.28\n5,p2,148\n",
     );
-    let probability = |grid: &str| {
+    let explained = |grid: &str| {
         let readings = format!("point,reading\n1,259.0\n2,261.2\n3,{grid}\n4,1.12\n5,143.6\n");
         job.write("readings.csv", &readings);
-        let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
-        let groups = found["hypotheses"].as_array().unwrap().iter();
-        let each = groups.flat_map(|group| {
-            let others = group["indistinguishable_from"].as_array().unwrap().iter();
-            std::iter::once(group).chain(others)
-        });
-        let mut short = each.filter(|one| {
-            let words = one["words"].as_str().unwrap();
-            words == "V3 6V6, plate at p3: grid-cathode short"
-        });
-        short.next().unwrap()["own_probability"].as_f64().unwrap()
+        said(&fairvolt(&["suspects", &job.path(), "--explain", "V3"]).out)
     };
-    let (apart, together) = (probability("0.90"), probability("1.12"));
-    // It is as likely before the readings, and of two that are equal it may be the cause.
-    assert!(
-        apart < 1e-3 && together > 10.0 * apart,
-        "{apart} {together}"
-    );
+    let refuted = "grid-cathode short: <0.1 %; fits each reading, but not all together";
+    let (apart, equal) = (explained("0.90"), explained("1.12"));
+    assert!(apart.contains(refuted), "{apart}");
+    assert!(!equal.contains(refuted), "{equal}");
 }
 
 /// A tube of the same base and the other kind of pentode is heated as well and draws more; one for 50 V stays cold.

@@ -81,7 +81,7 @@ fn factors(reading: &Reading, used: &ReadingUsed) -> Vec<f64> {
         let known = kept.iter().any(|k| (k - factor).abs() < 1e-9 * k.abs());
         let decimal = DECIMALS.iter().any(|k| (k - factor).abs() < 1e-9);
         let sound = factor > 0.0 && (factor - 1.0).abs() > 1e-9 && !decimal;
-        let near = factor <= MOST_FACTOR && factor >= 1.0 / MOST_FACTOR;
+        let near = (1.0 / MOST_FACTOR..=MOST_FACTOR).contains(&factor);
         if near && sound && !known {
             kept.push(factor);
         }
