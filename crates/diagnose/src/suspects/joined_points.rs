@@ -30,18 +30,30 @@ pub(crate) fn grids_and_cathodes(circuit: &Circuit, probes: &[Probe]) -> Vec<[us
     });
     let mut found: Vec<[usize; 2]> = Vec::new();
     for [grid, cathode] in pairs {
-        for (one, at_grid) in probes.iter().enumerate() {
-            for (other, at_cathode) in probes.iter().enumerate() {
-                let same = at_grid.state == at_cathode.state
-                    && at_grid.port.minus == at_cathode.port.minus;
-                let own = at_grid.port.plus == grid && at_cathode.port.plus == cathode;
-                if same && own && !found.contains(&[one, other]) {
-                    found.push([one, other]);
-                }
+        for (one, other) in both_at(probes, [grid, cathode]) {
+            if !found.contains(&[one, other]) {
+                found.push([one, other]);
             }
         }
     }
     found
+}
+
+/// Readings of two nodes against the same third one in the same state.
+fn both_at(probes: &[Probe], nodes: [NodeId; 2]) -> Vec<(usize, usize)> {
+    let at = |node: NodeId| -> Vec<usize> {
+        let places = 0..probes.len();
+        places
+            .filter(|place| probes[*place].port.plus == node)
+            .collect()
+    };
+    let [one, other] = nodes.map(at);
+    let both = one.iter().flat_map(|a| other.iter().map(move |b| (*a, *b)));
+    let same = both.filter(|(a, b)| {
+        let (a, b) = (&probes[*a], &probes[*b]);
+        a.state == b.state && a.port.minus == b.port.minus
+    });
+    same.collect()
 }
 
 /// Standard deviation that the laws leave of each reading, and for each reading the first one that shares it.
@@ -77,19 +89,9 @@ impl SharedErrors {
         let (bench, probes) = (&evaluator.bench, &evaluator.probes);
         for (state, conditions) in bench.states.iter().enumerate() {
             for pair in shorts(bench.circuit, conditions, faults) {
-                let at = |node: NodeId| {
-                    let places = (0..probes.len()).filter(move |place| {
-                        let probe = &probes[*place];
-                        probe.state == state && probe.port.plus == node
-                    });
-                    places.collect::<Vec<usize>>()
-                };
-                let [one, other] = pair.map(at);
-                for (first, second) in one.iter().flat_map(|a| other.iter().map(move |b| (*a, *b)))
-                {
-                    if probes[first].port.minus == probes[second].port.minus {
-                        self.share(first, second);
-                    }
+                let both = both_at(probes, pair).into_iter();
+                for (first, second) in both.filter(|(first, _)| probes[*first].state == state) {
+                    self.share(first, second);
                 }
             }
         }
