@@ -12,6 +12,7 @@ use reconcile::ReconcileError;
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault_size::Size;
+use crate::suspects::faulty::swinging_nodes;
 use crate::suspects::joined_points::{grids_and_cathodes, SharedErrors};
 use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
@@ -24,6 +25,10 @@ const LAW_ERROR: f64 = 0.05;
 /// The same where only what a tube lets through at cut-off still sets the volts, of which data sheets print next
 /// to nothing (common practice, no source) …
 const CUT_OFF_ERROR: f64 = 0.3;
+
+/// The same at the grid and the plate of an oscillator: how far its swing follows what feeds it is known coarsely
+/// (common practice, no source).
+const OSCILLATOR_ERROR: f64 = 0.3;
 
 /// … which is so where the port's resistance is so many times that in order, and the volts have moved away from
 /// zero: a cathode without its resistor rises until the tube is cut off.
@@ -40,6 +45,8 @@ pub(crate) struct Evaluator<'a> {
     pub(crate) shown: Shown,
     /// For each reading the first one of its point.
     pub(crate) points: Vec<usize>,
+    /// Readings of grids and plates of oscillators.
+    at_oscillators: Vec<usize>,
     /// Readings of grids and of their cathodes.
     pub(crate) grids_and_cathodes: Vec<[usize; 2]>,
     /// Indices of the used readings into [`circuit::Job::readings`].
@@ -175,6 +182,11 @@ impl<'a> Evaluator<'a> {
                 false => 0.0,
             },
             points: points(&probes),
+            at_oscillators: {
+                let nodes = swinging_nodes(bench.circuit);
+                let at = |place: &usize| nodes.contains(&probes[*place].port.plus);
+                (0..probes.len()).filter(at).collect()
+            },
             grids_and_cathodes: grids_and_cathodes(bench.circuit, &probes),
             bench,
             probes,
@@ -318,6 +330,7 @@ impl Evaluator<'_> {
             let freed = response.ohms[place] > CUT_OFF_OHMS * order.ohms[place];
             let share = match freed && now.abs() > then.abs() {
                 true => CUT_OFF_ERROR / LAW_ERROR,
+                false if self.at_oscillators.contains(&place) => OSCILLATOR_ERROR / LAW_ERROR,
                 false => 1.0,
             };
             share * self.law_error * (now - then)

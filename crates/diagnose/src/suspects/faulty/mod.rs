@@ -11,7 +11,7 @@ mod in_device;
 mod live;
 mod oscillators;
 
-pub(crate) use oscillators::fed_as_they_run;
+pub(crate) use oscillators::{fed_as_they_run, swinging_nodes};
 
 use circuit::{
     Alteration, Bridge, Circuit, Conditions, DeviceParameter, NodeId, PartId, PartKind,

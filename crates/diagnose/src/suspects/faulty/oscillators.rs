@@ -46,6 +46,21 @@ pub(crate) fn fed_as_they_run(circuit: &Circuit) -> Circuit {
     circuit.altered(&made)
 }
 
+/// The nodes of the grids that oscillate, and of the plates of triodes that do.
+pub(crate) fn swinging_nodes(circuit: &Circuit) -> Vec<NodeId> {
+    let each = running(circuit).flat_map(|(id, fed)| {
+        let part = circuit.part(id);
+        let PartKind::Device(device) = &part.kind else {
+            return Vec::new();
+        };
+        let mut units = device.units.iter();
+        let triode = units.any(|unit| matches!(unit.characteristic, Characteristic::Oscillator(_)));
+        let grid = grid_and_cathode(part).map(|[grid, _]| grid);
+        grid.into_iter().chain(triode.then_some(fed)).collect()
+    });
+    each.collect()
+}
+
 /// Oscillators whose grid an alteration joins to the cathode by few ohms that are not drawn.
 pub(super) fn damped(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
     if made.parts.is_empty() && made.bridges.is_empty() {
