@@ -174,17 +174,16 @@ fn leaders(job: &str) -> Vec<String> {
         .collect()
 }
 
+const OSCILLATOR: &str = "ground c\nPS1: 200V source=500R line, plus=b, minus=c\n\
+                          V1: 6C4 oscillating swing=9V, 1=p, 6=g, 7=c\n\
+                          R1: 10k 10%, b to p\nR2: 22k 10%, g to c\n";
+const OSCILLATOR_CHART: &str = "point,at,value\n1,b,195\n2,p,140\n3,g,-7.5\n";
+
 /// A leak of 22 kΩ that has become a wire: the grid shows nothing, and the plate is that of a triode at rest at 0 V. By the
 /// data sheet a 6C4 takes 11.8 mA at 100 V and 0 V: through 10 kΩ from 195 V it stands at some 91 V.
 #[test]
 fn a_shorted_grid_leak_stops_its_oscillator() {
-    let drawn = "ground c\nPS1: 200V source=500R line, plus=b, minus=c\n\
-                 V1: 6C4 oscillating swing=9V, 1=p, 6=g, 7=c\nR1: 10k 10%, b to p\nR2: 22k 10%, g to c\n";
-    let job = practice(
-        "VTVM",
-        drawn,
-        "point,at,value\n1,b,195\n2,p,140\n3,g,-7.5\n",
-    );
+    let job = practice("VTVM", OSCILLATOR, OSCILLATOR_CHART);
     job.write("readings.csv", "point,reading\n1,194.8\n2,91.2\n3,0.000\n");
     let leaders = leaders(&job.path());
     for words in ["R2 22 kΩ, g to c: shorted", "grid-cathode short"] {
@@ -197,14 +196,10 @@ fn a_shorted_grid_leak_stops_its_oscillator() {
 /// more than that: the filter capacitor that takes the rest explains every reading.
 #[test]
 fn an_oscillator_without_supply_shows_no_volts_at_its_grid() {
-    let drawn = "ground c\nPS1: 200V source=500R line, plus=b, minus=c\nC1: 8uF 450V, b to c\n\
-                 V1: 6C4 oscillating swing=9V, 1=p, 6=g, 7=c\nR1: 10k 10%, b to p\nR2: 22k 10%, g to c\n";
-    let job = practice(
-        "VTVM",
-        drawn,
-        "point,at,value\n1,b,195\n2,p,140\n3,g,-7.5\n",
-    );
-    // 30 Ω across the capacitor: 200 V · 30/530.
+    let drawn = format!("{OSCILLATOR}C1: 8uF 450V, b to c\n");
+    let job = practice("VTVM", &drawn, OSCILLATOR_CHART);
+    // 30 Ω across the capacitor: 200 V · 30/530. At its plate and grid what a triode of some ten kilohms leaves of that,
+    // and the same share of its bias.
     job.write("readings.csv", "point,reading\n1,11.3\n2,8.2\n3,-0.42\n");
     let found = json(&fairvolt(&["suspects", &job.path(), "--format", "json"]));
     let mut each = found["hypotheses"].as_array().unwrap().iter();

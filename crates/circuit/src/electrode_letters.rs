@@ -46,6 +46,20 @@ pub fn is_electrode(word: &str, terminal: &str) -> bool {
         })
 }
 
+/// The letter of an electrode, and whether it is the triode's, of a word that basings print for a triode beside another
+/// system with grids: `PT` and `GT` are the triode's, `PP`, `PH` and `G1` those of the pentode or heptode.
+pub fn system_letters(word: &str) -> Option<(&'static str, bool)> {
+    Some(match word.to_ascii_lowercase().as_str() {
+        "pt" | "at" => ("p", true),
+        "gt" => ("g", true),
+        "kt" => ("k", true),
+        "pp" | "ph" | "ap" | "ah" => ("p", false),
+        "kp" | "kh" => ("k", false),
+        "g1" => ("g", false),
+        _ => return None,
+    })
+}
+
 /// Whether a word is one of these letters, or the name of a terminal that has one.
 pub fn names_electrode(word: &str) -> bool {
     LETTERS.iter().any(|(letters, names)| {

@@ -53,7 +53,7 @@ pub use characteristic::{
 };
 pub use circuit::{Circuit, CircuitBuilder, Node, NodeId, Origin, PartId, Port};
 pub use device::{Device, DeviceClass, DeviceUnit, Glow, Terminal};
-pub use electrode_letters::{is_electrode, names_electrode};
+pub use electrode_letters::{is_electrode, names_electrode, system_letters};
 pub use feed::Feed;
 pub use heater_string::{HeaterMember, HeaterMemberKind, HeaterString};
 pub use job::{Bench, Documented, Job, Reading, Shown, AGE_CLASSES};

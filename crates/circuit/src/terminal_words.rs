@@ -6,7 +6,7 @@
 use crate::catalogue::Pin;
 use crate::characteristic::Characteristic;
 use crate::circuit::{Circuit, PartId};
-use crate::electrode_letters::is_electrode;
+use crate::electrode_letters::{is_electrode, system_letters};
 use crate::part::{Part, PartKind};
 use crate::place::socket;
 
@@ -62,16 +62,7 @@ impl Circuit {
     /// `PT` and `PP` of a triode beside another system, as basings print it: the plate of the triode, and that of the
     /// pentode or heptode, whose first grid is `G1`.
     fn of_lettered_section(&self, parts: &[PartId], word: &str) -> Option<PartTerminal> {
-        let word = word.to_ascii_lowercase();
-        let (electrode, of_triode) = match word.as_str() {
-            "pt" | "at" => ("p", true),
-            "gt" => ("g", true),
-            "kt" => ("k", true),
-            "pp" | "ph" | "ap" | "ah" => ("p", false),
-            "kp" | "kh" => ("k", false),
-            "g1" => ("g", false),
-            _ => return None,
-        };
+        let (electrode, of_triode) = system_letters(word)?;
         let is_triode = |id: &&PartId| is_triode(self.part(**id));
         let triodes = parts.iter().filter(is_triode).count();
         let mut own = parts.iter().filter(|id| is_triode(id) == of_triode);

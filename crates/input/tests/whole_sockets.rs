@@ -155,7 +155,7 @@ fn the_letters_of_a_basing_can_be_written() {
         ),
         (
             "V1: 6U8, 1=n1, 2=n2, 3=n3, 6=n4, 7=n5, 8=n6, 9=n7",
-            "V1: 6U8, PT=n1, G1=n2, G2=n3, PP=n4, KP=n5, KT=n6, GT=n7",
+            "V1: 6U8, AT=n1, G1=n2, G2=n3, PP=n4, KP=n5, KT=n6, GT=n7",
         ),
     ] {
         let [one, other] = [one, other].map(|line| parts(&drawn(line).circuit));

@@ -87,9 +87,7 @@ pub fn alteration(
             }
         }
     }
-    let mut stopped = oscillators::starved(circuit, &change.made);
-    stopped.extend(oscillators::damped(circuit, &change.made));
-    for converter in stopped {
+    for converter in oscillators::stopped(circuit, &change.made) {
         change.stop(converter);
     }
     change.made

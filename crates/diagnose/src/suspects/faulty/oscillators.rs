@@ -61,27 +61,6 @@ pub(crate) fn swinging_nodes(circuit: &Circuit) -> Vec<NodeId> {
     each.collect()
 }
 
-/// Oscillators whose grid an alteration joins to the cathode by few ohms that are not drawn.
-pub(super) fn damped(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
-    if made.parts.is_empty() && made.bridges.is_empty() {
-        return Vec::new();
-    }
-    let nothing = Alteration::none(&made.conditions);
-    let drawn = Altered {
-        circuit,
-        made: &nothing,
-    };
-    let altered = Altered { circuit, made };
-    let damped = |ends: [NodeId; 2]| {
-        altered.is_joined_below(DAMPS, ends) && !drawn.is_joined_below(DAMPS, ends)
-    };
-    let each = running(circuit).filter(|(id, _)| {
-        let part = circuit.part(*id);
-        grid_and_cathode(part).is_some_and(damped)
-    });
-    each.map(|(id, _)| id).collect()
-}
-
 /// The nodes of the grid that oscillates, and of the cathode.
 fn grid_and_cathode(part: &Part) -> Option<[NodeId; 2]> {
     let PartKind::Device(device) = &part.kind else {
@@ -97,21 +76,32 @@ fn grid_and_cathode(part: &Part) -> Option<[NodeId; 2]> {
     Some([node(unit.at.get(grid)?)?, node(unit.at.last()?)?])
 }
 
-/// Oscillators that run in the drawing and have no supply as altered.
-pub(super) fn starved(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
-    let mut running: Vec<(PartId, NodeId)> = running(circuit).collect();
+/// Oscillators that run in the drawing, and have no supply as altered or their grid joined to the cathode by few ohms.
+pub(super) fn stopped(circuit: &Circuit, made: &Alteration) -> Vec<PartId> {
+    let running: Vec<(PartId, NodeId)> = running(circuit).collect();
     if running.is_empty() || made.parts.is_empty() && made.bridges.is_empty() {
         return Vec::new();
     }
-    let live = Altered { circuit, made }.live(false);
-    running.retain(|(_, fed)| !live[fed.0]);
-    if !running.is_empty() {
-        // A plate or screen that is fed in some way not seen here, and so was not live before, says nothing.
-        let made = &Alteration::none(&made.conditions);
-        let before = Altered { circuit, made }.live(false);
-        running.retain(|(_, fed)| before[fed.0]);
-    }
-    running.into_iter().map(|(id, _)| id).collect()
+    let altered = Altered { circuit, made };
+    let nothing = &Alteration::none(&made.conditions);
+    let drawn = Altered {
+        circuit,
+        made: nothing,
+    };
+    // A plate or screen that is fed in some way not seen here, and so was not live before, says nothing.
+    let (live, before) = (altered.live(false), drawn.live(false));
+    let starved = |fed: NodeId| !live[fed.0] && before[fed.0];
+    let damped = |ends: [NodeId; 2]| {
+        altered.is_joined_below(DAMPS, ends) && !drawn.is_joined_below(DAMPS, ends)
+    };
+    let stops = |(id, fed): &(PartId, NodeId)| {
+        starved(*fed) || grid_and_cathode(circuit.part(*id)).is_some_and(damped)
+    };
+    running
+        .into_iter()
+        .filter(stops)
+        .map(|(id, _)| id)
+        .collect()
 }
 
 /// Running oscillators and the nodes by which they are fed: a triode's plate, a converter's oscillator anode or its

@@ -64,43 +64,6 @@ pub(super) fn names(
     (name.to_owned(), aliases)
 }
 
-/// The letters of basings for a triode beside another system with grids: `PT` is its plate, `PP` that of the pentode or
-/// heptode.
-pub(super) fn letter_systems(
-    tube: &TubeType,
-    slots: &mut [Slot],
-    sections: &[(usize, Vec<usize>)],
-) {
-    let electrodes = |section: usize| tube.units[section].electrodes.len();
-    let with_grid = (0..tube.units.len()).filter(|section| electrodes(*section) > 2);
-    let with_grid: Vec<usize> = with_grid.map(electrodes).collect();
-    if with_grid.len() != 2 || with_grid[0] == with_grid[1] {
-        return;
-    }
-    for (section, own) in sections {
-        let letters: &[&str] = match electrodes(*section) {
-            2 => continue,
-            3 => &["t"],
-            _ => &["p", "h"],
-        };
-        for slot in own {
-            let slot = &mut slots[*slot];
-            let electrode = match slot.electrode {
-                Electrode::Plate => "p",
-                Electrode::Grid => "g",
-                // One that both systems share has no letter of either.
-                Electrode::Cathode if slot.name != "cathode" || sections.len() == 1 => "k",
-                _ => continue,
-            };
-            let names = letters.iter().map(|letter| format!("{electrode}{letter}"));
-            slot.aliases.extend(names);
-            if slot.electrode == Electrode::Grid && letters != ["t"] {
-                slot.aliases.push("g1".to_owned());
-            }
-        }
-    }
-}
-
 /// Electrodes of the same name in several sections get the number of their section: `plate2`.
 pub(super) fn number(slots: &mut [Slot], owners: &[usize]) {
     let names: Vec<String> = slots.iter().map(|slot| slot.name.clone()).collect();

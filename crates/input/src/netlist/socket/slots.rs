@@ -3,9 +3,9 @@
 //! A type and the section drawn come in, slots go out. An electrode that two sections share is one
 //! slot, and so are pins that are joined inside the tube.
 
-use circuit::{is_electrode, Electrode, TubeClass, TubeType};
+use circuit::{is_electrode, system_letters, Electrode, TubeClass, TubeType};
 
-use super::slot_names::{letter_systems, names, number};
+use super::slot_names::{names, number};
 
 /// What becomes of a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -36,6 +36,8 @@ pub(super) struct Layout {
     /// For each section drawn its number in the type, and its slots in the order of the terminals
     /// of its characteristic.
     pub sections: Vec<(usize, Vec<usize>)>,
+    /// For each of them whether it is the triode of a tube that has one other system with grids.
+    is_triode: Vec<Option<bool>>,
 }
 
 /// Slots of one section, counted from 0, or of all.
@@ -75,9 +77,13 @@ pub(super) fn layout(tube: &TubeType, section: Option<usize>) -> Layout {
         sections.push((index, own));
     }
     number(&mut slots, &owners);
-    letter_systems(tube, &mut slots, &sections);
     passive(tube, section, &mut slots);
-    Layout { slots, sections }
+    let is_triode = sections.iter().map(|(at, _)| triode_of_two(tube, *at));
+    Layout {
+        is_triode: is_triode.collect(),
+        slots,
+        sections,
+    }
 }
 
 impl Layout {
@@ -108,11 +114,38 @@ impl Layout {
                 let mut found = (0..self.slots.len()).filter(|at| is_only(&self.slots[*at]));
                 found.next().filter(|_| found.next().is_none())
             })
+            .or_else(|| self.of_system(word))
+    }
+
+    /// `PT`, `GT`, `PP` of a triode beside another system.
+    fn of_system(&self, word: &str) -> Option<usize> {
+        let (electrode, of_triode) = system_letters(word)?;
+        let mut systems = self.sections.iter().zip(&self.is_triode);
+        let ((_, own), _) = systems.find(|(_, is_triode)| **is_triode == Some(of_triode))?;
+        own.iter().copied().find(|at| {
+            let kind = self.slots[*at]
+                .name
+                .trim_end_matches(|c: char| c.is_ascii_digit());
+            is_electrode(electrode, kind)
+        })
     }
 
     pub fn at_pin(&self, pin: u8) -> Option<usize> {
         self.slots.iter().position(|slot| slot.pins.contains(&pin))
     }
+}
+
+/// Whether a section is the triode of two systems with grids, or the other one; none of any other tube.
+fn triode_of_two(tube: &TubeType, section: usize) -> Option<bool> {
+    let grids = |unit: &usize| tube.units[*unit].electrodes.len() - 2;
+    let systems: Vec<usize> = (0..tube.units.len())
+        .filter(|unit| grids(unit) > 0)
+        .collect();
+    let [one, other] = systems[..] else {
+        return None;
+    };
+    let alike = grids(&one) == grids(&other);
+    (!alike && systems.contains(&section)).then(|| grids(&section) == 1)
 }
 
 /// Where no base says it: all sections of these are on one cathode.
