@@ -154,6 +154,10 @@ fn the_letters_of_a_basing_can_be_written() {
             "V1: ECH81, PH=n4, G2+4=n1, G1=n2, G3=n5, K=n3, PT=n6, GT=n7",
         ),
         (
+            "V1: ECH42, 2=n2, 3=n3, 4=n4, 5=n5, 6=n6, 7=n7",
+            "V1: ECH42, PH=n2, PT=n3, GT+G3=n4, G2+G4=n5, G1=n6, K=n7",
+        ),
+        (
             "V1: 6U8, 1=n1, 2=n2, 3=n3, 6=n4, 7=n5, 8=n6, 9=n7",
             "V1: 6U8, AT=n1, G1=n2, G2=n3, PP=n4, KP=n5, KT=n6, GT=n7",
         ),

@@ -34,8 +34,8 @@ pub(super) fn names(
         Electrode::Screen => ("screen", &["grid2", "g2"]),
         Electrode::Suppressor => ("suppressor", &["grid3", "g3"]),
         Electrode::OscillatorGrid if tube.class == TubeClass::JoinedTriodeHexode => match section {
-            0 => ("grid3", &["oscillator-grid", "g3", "gt"]),
-            _ => ("grid", &["oscillator-grid", "gt", "grid3", "g3"]),
+            0 => ("grid3", &["oscillator-grid", "g3", "gt", "gt+g3"]),
+            _ => ("grid", &["oscillator-grid", "gt", "grid3", "g3", "gt+g3"]),
         },
         Electrode::OscillatorGrid => ("grid1", &["oscillator-grid", "g1"]),
         Electrode::SignalGrid => ("grid3", &["signal-grid", "g3"]),
