@@ -12,27 +12,11 @@ use reconcile::ReconcileError;
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
 use crate::suspects::fault_size::Size;
-use crate::suspects::faulty::swinging_nodes;
 use crate::suspects::joined_points::{grids_and_cathodes, SharedErrors};
+use crate::suspects::law_errors::DeviceLaws;
 use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
-
-/// Share of what a fault moves by which the laws of tubes and semiconductors may be off (common
-/// practice, no source; resistors have no such error).
-const LAW_ERROR: f64 = 0.05;
-
-/// The same where only what a tube lets through at cut-off still sets the volts, of which data sheets print next
-/// to nothing (common practice, no source) …
-const CUT_OFF_ERROR: f64 = 0.3;
-
-/// The same at the grid and the plate of an oscillator: how far its swing follows what feeds it is known coarsely
-/// (common practice, no source).
-const OSCILLATOR_ERROR: f64 = 0.3;
-
-/// … which is so where the port's resistance is so many times that in order, and the volts have moved away from
-/// zero: a cathode without its resistor rises until the tube is cut off.
-const CUT_OFF_OHMS: f64 = 100.0;
 
 /// Predictions closer than this many standard deviations, taken together, are alike: readings of
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
@@ -45,15 +29,12 @@ pub(crate) struct Evaluator<'a> {
     pub(crate) shown: Shown,
     /// For each reading the first one of its point.
     pub(crate) points: Vec<usize>,
-    /// Readings of grids and plates of oscillators.
-    at_oscillators: Vec<usize>,
     /// Readings of grids and of their cathodes.
     pub(crate) grids_and_cathodes: Vec<[usize; 2]>,
     /// Indices of the used readings into [`circuit::Job::readings`].
     pub(crate) readings: Vec<usize>,
     pub(crate) in_order: InOrder,
-    /// Share of what a fault moves by which the laws may be off.
-    pub(crate) law_error: f64,
+    pub(crate) laws: DeviceLaws,
 }
 
 /// The set in order, as the readings see it.
@@ -162,7 +143,6 @@ impl<'a> Evaluator<'a> {
                 .map(|used| used.noise * used.volts_per_unit().powi(2))
                 .collect(),
         };
-        let has_laws = |part: &circuit::Part| matches!(part.kind, circuit::PartKind::Device(_));
         let joint = Joint::new(&sensitivities, &bench.known, &shown)?;
         let known_to = (0..probes.len()).map(|place| {
             let others = (0..probes.len()).filter(|other| *other != place);
@@ -177,16 +157,8 @@ impl<'a> Evaluator<'a> {
                 sensitivities: Arc::new(sensitivities),
                 response,
             },
-            law_error: match made.drawn.parts().iter().any(has_laws) {
-                true => LAW_ERROR,
-                false => 0.0,
-            },
             points: points(&probes),
-            at_oscillators: {
-                let nodes = swinging_nodes(bench.circuit);
-                let at = |place: &usize| nodes.contains(&probes[*place].port.plus);
-                (0..probes.len()).filter(at).collect()
-            },
+            laws: DeviceLaws::of(bench.circuit),
             grids_and_cathodes: grids_and_cathodes(bench.circuit, &probes),
             bench,
             probes,
@@ -270,7 +242,7 @@ impl Evaluator<'_> {
             .with_fault_resistances(&mut sensitivities, &fault_resistances);
         let changed = (&sensitivities, rows.as_slice(), gone.as_slice());
         let before = (&*order.sensitivities, &self.bench.known);
-        let own = self.laws(response, &order.response);
+        let own = self.laws.at(&self.probes, response, &order.response);
         let shared = SharedErrors::of(self, faults, &response.volts, own);
         let laws = LawErrors {
             volts: &shared.volts,
@@ -319,23 +291,6 @@ impl Evaluator<'_> {
     pub(crate) fn chi_squared(&self, joint: &Joint, predicted: &[f64]) -> (f64, usize) {
         let residuals = joint.residuals(&self.shown, predicted);
         (joint.chi_squared(&residuals), residuals.len())
-    }
-
-    /// Volts that the laws of tubes and semiconductors leave open at each of some probes, by what they show now and
-    /// in order: the laws were fitted to parts at work, and say less of one that a fault has driven out of its usual
-    /// state.
-    pub(crate) fn laws(&self, response: &Response, order: &Response) -> Vec<f64> {
-        let of = |place: usize| {
-            let (now, then) = (response.volts[place], order.volts[place]);
-            let freed = response.ohms[place] > CUT_OFF_OHMS * order.ohms[place];
-            let share = match freed && now.abs() > then.abs() {
-                true => CUT_OFF_ERROR / LAW_ERROR,
-                false if self.at_oscillators.contains(&place) => OSCILLATOR_ERROR / LAW_ERROR,
-                false => 1.0,
-            };
-            share * self.law_error * (now - then)
-        };
-        (0..response.volts.len()).map(of).collect()
     }
 
     /// Predicted volts of each reading.

@@ -218,7 +218,7 @@ pub(crate) fn fault_predictions(
     let shift = evaluator.bench.lacking(&probes, &response);
     let moved = moved_by_size((evaluator, evaluated), &left, after, &probes, &response);
     let order = evaluator.bench.response(&[], &probes).ok()?;
-    let laws = evaluator.laws(&response, &order);
+    let laws = evaluator.laws.at(&probes, &response, &order);
     // What the readings so far speak of.
     let mut told = sensitivities.clone();
     if let Some(step) = step {

@@ -33,6 +33,7 @@ mod highest_volts;
 mod hypotheses;
 mod hypothesis;
 mod joined_points;
+mod law_errors;
 mod lifting;
 mod likelihood;
 mod likely_set;

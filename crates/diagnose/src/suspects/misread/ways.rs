@@ -81,7 +81,9 @@ fn by_point(
         let own = instead.sensitivities.row(row);
         let spread = own.norm_squared() - (own * known).norm_squared() + shown.noise[place];
         if predicted[place].powi(2) <= spread {
-            volts[place] = evaluator.law_error * (predicted[place] - in_order.predicted[place]);
+            volts[place] = evaluator
+                .laws
+                .at_work(predicted[place] - in_order.predicted[place]);
         }
         let laws = LawErrors {
             volts: &volts,
