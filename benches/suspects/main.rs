@@ -21,6 +21,7 @@ mod follow;
 use std::collections::BTreeMap;
 use std::time::Instant;
 
+use outcome::Outcome;
 use run::{truth, Points, Told};
 use table::{reliability, share};
 
@@ -123,6 +124,15 @@ fn tables(told: &[Told<'_>]) {
             two().count(),
             share(two(), |one| one.outcome.both),
         );
+        let visible =
+            || two().filter(|one| one.case.faults.iter().all(|each| !each.moved.is_empty()));
+        if visible().count() > 0 {
+            line(
+                "two faults, each of which moves a point beside the other, both first with --pairs",
+                visible().count(),
+                share(visible(), |one| one.outcome.both),
+            );
+        }
         line(
             "two faults, one of them first",
             two().count(),
@@ -158,9 +168,9 @@ fn tables(told: &[Told<'_>]) {
     );
     println!("\n| claimed, % | of the trade, with sets in order and slips | right, % | faults that show, every one alike | right, % |");
     println!("| --- | ---: | ---: | ---: | ---: |");
-    let mixed = told
-        .iter()
-        .filter(|one| matches!(one.case.kind.as_str(), "trade" | "order" | "slip"));
+    let of_the_trade =
+        |one: &&Told<'_>| matches!(one.case.kind.as_str(), "trade" | "order" | "slip");
+    let mixed = told.iter().filter(of_the_trade);
     let even = told
         .iter()
         .filter(|one| matches!(one.case.kind.as_str(), "even" | "trade") && one.shows);
@@ -170,6 +180,24 @@ fn tables(told: &[Told<'_>]) {
             "| {:.0}, {:.0} | {} | {:.0} | {} | {:.0} |",
             all[0], all[2], a.sets, all[1], b.sets, all[3]
         );
+    }
+    println!("\n| claimed, % | \"nothing wrong\" | right, % | a part | right, % | a reading | right, % |");
+    println!("| --- | ---: | ---: | ---: | ---: | ---: | ---: |");
+    let named = |is: fn(&Outcome) -> bool| {
+        let mixed = told.iter().filter(of_the_trade);
+        reliability(mixed.filter(move |one| is(&one.outcome)))
+    };
+    let in_order = named(|one| one.in_order);
+    let a_reading = named(|one| one.blames_a_reading);
+    let a_part = named(|one| one.blames_a_part);
+    for (place, (low, high)) in table::BINS.into_iter().enumerate() {
+        let each = [in_order, a_part, a_reading].map(|bins| bins[place]);
+        let cells = each.map(|bin| match bin.sets {
+            0 => " 0 | ".to_owned(),
+            sets => format!(" {sets} | {:.0} ", 100.0 * bin.right),
+        });
+        let to = (100.0 * high).min(100.0);
+        println!("| {:.0} … {to:.0} |{}|", 100.0 * low, cells.join("|"));
     }
 }
 

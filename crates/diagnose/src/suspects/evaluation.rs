@@ -6,7 +6,6 @@
 use std::sync::Arc;
 
 use circuit::ManualEntry;
-use nalgebra::DVector;
 use reconcile::ReconcileError;
 
 use crate::suspects::amperes::WithAmmeters;
@@ -21,6 +20,12 @@ use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
 /// Predictions closer than this many standard deviations, taken together, are alike: readings of
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
 pub(crate) const ALIKE: f64 = 1.0;
+
+/// Likelihoods closer than this factor's logarithm are alike.
+pub(crate) const ALIKE_LOG: f64 = 1.0;
+
+/// A reading further off than this many standard deviations is not explained.
+pub(crate) const UNEXPLAINED: f64 = 2.0;
 
 /// Everything that hypotheses are tried against.
 pub(crate) struct Evaluator<'a> {
@@ -42,6 +47,10 @@ pub(crate) struct InOrder {
     pub(crate) response: Response,
     pub(crate) sensitivities: Arc<SensitivityMatrix>,
     pub(crate) joint: Arc<Joint>,
+    /// Predicted volts of each reading.
+    pub(crate) predicted: Vec<f64>,
+    /// Logarithm of the likelihood of what was shown.
+    pub(crate) log_likelihood: f64,
     /// How well each reading is known, in volts: its standard deviation, or that of its difference from another
     /// reading of the same place, such as one after a tube was swapped, where that is less.
     pub(crate) known_to: Vec<f64>,
@@ -150,9 +159,12 @@ impl<'a> Evaluator<'a> {
             let differences = twins.map(|twin| joint.difference_sigma(place, twin, &shown));
             differences.fold(joint.sigma[place], f64::min)
         });
+        let in_order = predicted(&bench, &probes, &response);
         Ok(Evaluator {
             in_order: InOrder {
                 known_to: known_to.collect(),
+                log_likelihood: joint.log_likelihood(&shown, &in_order),
+                predicted: in_order,
                 joint: Arc::new(joint),
                 sensitivities: Arc::new(sensitivities),
                 response,
@@ -263,7 +275,7 @@ impl Evaluator<'_> {
             sensitivities,
         } = spread;
         let log_likelihood = joint.log_likelihood(&self.shown, &predicted);
-        let hides = faults.len() == 1 && self.hides(&predicted);
+        let hides = faults.len() == 1 && self.hides(&predicted, log_likelihood);
         Evaluated {
             faults: faults.to_vec(),
             sizes: vec![None; faults.len()],
@@ -295,23 +307,13 @@ impl Evaluator<'_> {
 
     /// Predicted volts of each reading.
     pub(crate) fn predicted(&self, response: &Response) -> Vec<f64> {
-        let lacking = self.bench.lacking(&self.probes, response);
-        let both = response.volts.iter().zip(lacking);
-        both.map(|(volts, lacking)| volts + lacking).collect()
+        predicted(&self.bench, &self.probes, response)
     }
+}
 
-    /// Whether the readings cannot tell these predictions from those of a set in order, in its spread.
-    pub(crate) fn hides(&self, predicted: &[f64]) -> bool {
-        let order = &self.in_order;
-        let both = predicted.iter().zip(self.predicted(&order.response));
-        let differences: Vec<f64> = both.map(|(now, then)| now - then).collect();
-        let each = differences.iter().zip(&order.joint.sigma);
-        let mut each = each.map(|(difference, sigma)| difference.abs() / sigma);
-        if each.any(|off| off > ALIKE) {
-            return false;
-        }
-        let valued = order.joint.valued.iter().map(|place| differences[*place]);
-        let valued = DVector::from_iterator(order.joint.valued.len(), valued);
-        order.joint.chi_squared(&valued) <= ALIKE * ALIKE
-    }
+/// Predicted volts of each probe, by what the circuit shows and what the manual adds.
+fn predicted(bench: &BenchModel<'_>, probes: &[Probe], response: &Response) -> Vec<f64> {
+    let lacking = bench.lacking(probes, response);
+    let both = response.volts.iter().zip(lacking);
+    both.map(|(volts, lacking)| volts + lacking).collect()
 }

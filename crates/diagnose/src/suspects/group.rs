@@ -7,17 +7,11 @@
 use nalgebra::DVector;
 
 use crate::suspects::conclusion::by_chance;
-use crate::suspects::evaluation::{Evaluated, ALIKE};
+use crate::suspects::evaluation::{Evaluated, ALIKE, ALIKE_LOG, UNEXPLAINED};
 use crate::suspects::fault_size::Size;
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Shown;
 use crate::suspects::misreading::Misreading;
-
-/// Likelihoods closer than this factor's logarithm are alike.
-const ALIKE_LOG: f64 = 1.0;
-
-/// A reading further off than this many standard deviations is not explained.
-pub(crate) const UNEXPLAINED: f64 = 2.0;
 
 /// Probability above which one of all readings is as far off by chance, that of two standard deviations.
 const BY_CHANCE: f64 = 0.0455;

@@ -61,6 +61,7 @@ mod spreads_kept;
 mod steps;
 mod trial;
 mod unread;
+mod unseen;
 
 pub use altered_set::PartStep;
 pub use conclusion::Conclusion;

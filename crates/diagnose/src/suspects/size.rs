@@ -152,6 +152,11 @@ impl Profile {
         (part, share)
     }
 
+    /// Logarithm of the likelihood at each size that is looked at.
+    pub(crate) fn log_likelihoods(&self) -> &[f64] {
+        &self.log_likelihoods
+    }
+
     /// Logarithm of the most likely size.
     pub(crate) fn mode(&self) -> f64 {
         let both = self.sizes.iter().zip(&self.weighed);

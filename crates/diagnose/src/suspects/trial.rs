@@ -10,7 +10,7 @@ use reconcile::ReconcileError;
 
 use crate::suspects::bench_model::SizedFault;
 use crate::suspects::course::Nodes;
-use crate::suspects::evaluation::{Evaluated, Evaluator, Spread, ALIKE};
+use crate::suspects::evaluation::{Evaluated, Evaluator, Spread};
 use crate::suspects::fault_size::{Size, Sizes};
 use crate::suspects::hypothesis::Hypothesis;
 use crate::suspects::likelihood::Joint;
@@ -206,8 +206,13 @@ impl Evaluator<'_> {
             sizes: &screening.logs,
             predicted: &predicted,
         };
-        let apart = profile.apart(&nodes, &self.predicted(&order.response), &order.joint);
-        let hidden: Vec<bool> = apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect();
+        let unseen = |profile: &Profile| -> Vec<bool> {
+            let apart = profile.apart(&nodes, &order.predicted, &order.joint);
+            let both = apart.into_iter().zip(profile.log_likelihoods());
+            both.map(|(apart, log)| self.is_unseen(apart, *log))
+                .collect()
+        };
+        let hidden = unseen(&profile);
         let seen: Vec<bool> = hidden.iter().map(|hidden| !hidden).collect();
         // Sizes that the readings cannot see have the spread of a set in order.
         let unmoved = Arc::ptr_eq(&spread.joint, &order.joint);
@@ -227,11 +232,8 @@ impl Evaluator<'_> {
         };
         // Both profiles are divided where they have points.
         let hides = match unmoved {
-            true => hidden.clone(),
-            false => {
-                let apart = at_rest.apart(&nodes, &self.predicted(&order.response), &order.joint);
-                apart.iter().map(|apart| *apart <= ALIKE * ALIKE).collect()
-            }
+            true => hidden,
+            false => unseen(&at_rest),
         };
         let hidden = part(&at_rest, &hides, order.spread()).map(|hidden| Evaluated {
             hides: true,

@@ -50,6 +50,9 @@ pub struct Broken {
     pub fault: String,
     /// The place of a lost electrode among the part's terminals.
     pub terminal: Option<usize>,
+    /// Of two faults: points that it moves beside the other one.
+    #[serde(default)]
+    pub moved: Vec<usize>,
 }
 
 /// A reading written down wrongly.

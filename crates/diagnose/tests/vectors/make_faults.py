@@ -1,12 +1,15 @@
 """Sets with a fault in them, read on a bench. README.md tells what is in the files.
 
-    env/bin/python make_faults.py [SEED [FILE]]
+    env/bin/python make_faults.py [SEED [FILE [SHARED]]]
+
+SHARED is how much of their scatter the manual's specimen and the bench's have in common, 0.5 if none is given.
 
 Builds upon the generator of crates/reconcile/tests/vectors: its random chassis, boards and networks,
 its bent laws of tubes and semiconductors, its distributions of part values, its manual's meters and
 pens. None of it is the program's.
 """
 
+import copy
 import json
 import math
 import pathlib
@@ -19,6 +22,7 @@ import numpy as np
 
 import boards
 import chassis
+import drawing
 import networks
 from broken import TUBES, Set, TwoDice, electrolytic, faults_of, plant
 from make_sets import SPREADS, Measured, Unfit, check_fit
@@ -234,8 +238,11 @@ def case(design, kind, number):
         if kind == "two" and faults[picks[0]][0] is faults[picks[1]][0]:
             return None
         told["faults"] = []
-        for pick in picks:
+        # what was drawn for each, to plant the others without it
+        planted = [(faults[pick], None) for pick in picks]
+        for k, pick in enumerate(picks):
             part, fault, terminal = faults[pick]
+            planted[k] = faults[pick], copy.deepcopy(rng)
             size = plant(own, part, fault, terminal, rng)
             one = {"part": part.name, "fault": fault}
             if terminal is not None:
@@ -259,10 +266,22 @@ def case(design, kind, number):
     highest = max(abs(v) for v in then)
     # What a repairer would call off: more than the manual's tolerance of what the same set would
     # show without the fault, and more than a hundredth of its highest volts.
-    told["moved"] = [
-        k + 1 for k in range(count)
-        if abs(now[k] - then[k]) > max(0.01 * design.tolerance * abs(then[k]), 0.01 * highest)
-    ]
+    def moved(before):
+        return [
+            k + 1 for k in range(count)
+            if abs(now[k] - before[k]) > max(0.01 * design.tolerance * abs(then[k]), 0.01 * highest)
+        ]
+    told["moved"] = moved(then)
+    if kind == "two":
+        # what each moves beside the other
+        for one, other in zip(told["faults"], reversed(planted)):
+            (part, fault, terminal), dice = other
+            without = design.set(1, np.random.default_rng([*seed, 2]))
+            plant(without, part, fault, terminal, copy.deepcopy(dice))
+            try:
+                one["moved"] = moved(design.volts(without))
+            except (NoState, np.linalg.LinAlgError, OverflowError, ValueError):
+                return None
     told["read"] = [text for text, _ in read[:count]]
     told["bare"] = [text for text, _ in read[count:]]
     if kind == "slip":
@@ -279,6 +298,7 @@ def case(design, kind, number):
 def main():
     seed = int(sys.argv[1]) if len(sys.argv) > 1 else SEED
     path = pathlib.Path(sys.argv[2]) if len(sys.argv) > 2 else HERE / "faults.jsonl"
+    drawing.SHARED = float(sys.argv[3]) if len(sys.argv) > 3 else drawing.SHARED
     missed = 0
     with open(path, "w") as file:
         for family, (letter, builder, title, count, share) in enumerate(FAMILIES):
