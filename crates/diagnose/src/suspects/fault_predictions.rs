@@ -193,14 +193,20 @@ fn follow_from_before(
     }
 }
 
-/// What a suspect predicts at every place, after what the readings say of the parts:
+/// What the set in order shows at some places; none where it cannot be solved there.
+pub(crate) fn in_order_at(evaluator: &Evaluator<'_>, places: &[Place]) -> Option<Response> {
+    let probes: Vec<Probe> = places.iter().map(|place| place.probe).collect();
+    evaluator.bench.response(&[], &probes).ok()
+}
+
+/// What a suspect predicts at every place, beside what the set in order shows there, after what the readings say of the parts:
 /// `ŷ + sᵀS⁻¹r` with variance `mᵀCm − sᵀS⁻¹s`, `s = M C m`, and what its size and the laws leave open, `C` being
 /// what the manual leaves open of the numbers. After a step on a part the circuit is the altered one,
 /// and of a tube just plugged in the readings so far say nothing.
 pub(crate) fn fault_predictions(
     evaluator: &Evaluator<'_>,
     evaluated: &Evaluated,
-    places: &[Place],
+    (places, in_order): (&[Place], &Response),
     step: Option<PartStep>,
 ) -> Option<Vec<(f64, f64)>> {
     let probes: Vec<Probe> = places.iter().map(|place| place.probe).collect();
@@ -217,8 +223,7 @@ pub(crate) fn fault_predictions(
         .with_fault_resistances(&mut sensitivities, &fault_resistances);
     let shift = evaluator.bench.lacking(&probes, &response);
     let moved = moved_by_size((evaluator, evaluated), &left, after, &probes, &response);
-    let order = evaluator.bench.response(&[], &probes).ok()?;
-    let laws = evaluator.laws.at(&probes, &response, &order);
+    let laws = evaluator.laws.at(&probes, &response, in_order);
     // What the readings so far speak of.
     let mut told = sensitivities.clone();
     if let Some(step) = step {

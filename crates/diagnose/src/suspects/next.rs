@@ -10,7 +10,7 @@ use circuit::{Circuit, Job, MeterRange, Port, Setting};
 use crate::suspects::costs::StepKind;
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::fault_predictions::{
-    fault_predictions, leading, one_reading, FaultPredictions, TELLING,
+    fault_predictions, in_order_at, leading, one_reading, FaultPredictions, TELLING,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
 use crate::suspects::next_places::places;
@@ -106,12 +106,15 @@ pub(crate) fn next_probes(
         (read, unread),
         posteriors,
     );
+    let Some(in_order) = in_order_at(evaluator, &places) else {
+        return Vec::new();
+    };
     let by_fault = parallel::filter_map(leading(posteriors, suspects), |fault| {
         let trial = &posteriors[fault.trial];
         Some(FaultPredictions {
             fault,
             probability: trial.probability,
-            at: fault_predictions(evaluator, &trial.evaluated, &places, None)?,
+            at: fault_predictions(evaluator, &trial.evaluated, (&places, &in_order), None)?,
         })
     });
     let penalty = options.hazard_penalty.clamp(0.0, 1.0);

@@ -9,12 +9,13 @@
 use circuit::{Conditions, Job, Meter, MeterRange, PartId, Port, Quantity, Setting, SettingValue};
 
 use crate::suspects::altered_set::{tube_steps, PartStep};
-use crate::suspects::bench_model::Probe;
+use crate::suspects::bench_model::{Probe, Response};
 use crate::suspects::costs::StepKind;
 use crate::suspects::evaluation::Evaluator;
 use crate::suspects::fault::Fault;
 use crate::suspects::fault_predictions::{
-    fault_predictions, leading, one_reading, FaultPredictions, Leading, OneReading, TELLING,
+    fault_predictions, in_order_at, leading, one_reading, FaultPredictions, Leading, OneReading,
+    TELLING,
 };
 use crate::suspects::group::{AmbiguityGroup, Posterior};
 use crate::suspects::lifting::{free_lead_is_safe, lift};
@@ -174,14 +175,18 @@ pub(crate) fn next_parts(
         .filter(|step| !done(step));
     steps.extend(lifts.take(STEPS));
     let places = after_places((job, worst_case_volts), trials, (read, unread), weighed);
-    let plain = predicted(trials, &places, None, (weighed, &leading));
+    let Some(in_order) = in_order_at(trials, &places) else {
+        return Vec::new();
+    };
+    let places = (places.as_slice(), &in_order);
+    let plain = predicted(trials, places, None, (weighed, &leading));
     let penalty = options.hazard_penalty.clamp(0.0, 1.0);
     let mut found: Vec<(f64, NextPart)> = parallel::filter_map(&steps, |step| {
         volts_after(
             (job, meter),
             (trials, &read.states),
             *step,
-            (&places, &plain, penalty),
+            (places, &plain, penalty),
             (weighed, &leading),
         )
     });
@@ -234,7 +239,7 @@ fn after_places(
 /// What the leading faults predict at some places, after a step or as the set stands.
 fn predicted(
     trials: &Evaluator<'_>,
-    places: &[Place],
+    places: (&[Place], &Response),
     step: Option<PartStep>,
     (weighed, leading): (&[Posterior], &[Leading]),
 ) -> Vec<FaultPredictions> {
@@ -254,10 +259,10 @@ fn volts_after(
     (job, meter): (&Job, &Meter),
     (trials, states): (&Evaluator<'_>, &[Conditions]),
     step: PartStep,
-    (places, plain, penalty): (&[Place], &[FaultPredictions], f64),
+    ((places, in_order), plain, penalty): ((&[Place], &Response), &[FaultPredictions], f64),
     (weighed, leading): (&[Posterior], &[Leading]),
 ) -> Option<(f64, NextPart)> {
-    let by_fault = predicted(trials, places, Some(step), (weighed, leading));
+    let by_fault = predicted(trials, (places, in_order), Some(step), (weighed, leading));
     let faults = || {
         let each = leading.iter().map(|own| &weighed[own.trial].evaluated);
         each.map(|evaluated| step.after(&job.circuit, &evaluated.faults))

@@ -155,8 +155,11 @@ impl Ranking<'_> {
                         let share = hidden.share;
                         weighed.push((*hidden, prior * share));
                     }
-                    weighed.push((evaluated.clone(), prior * evaluated.share));
-                    singles.push((candidate, evaluated, prior));
+                    let share = evaluated.share;
+                    if self.options.pairs {
+                        singles.push((candidate, evaluated.clone(), prior));
+                    }
+                    weighed.push((evaluated, prior * share));
                     continue;
                 }
                 Ok(evaluated) => ReconcileError::NotPositive {
