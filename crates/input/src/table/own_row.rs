@@ -91,6 +91,7 @@ impl RowReader<'_> {
             (Some(listed), _) => ("the manual reads", listed),
             (None, Some(row)) => ("the first reading has", row.settings.as_slice()),
             (None, None) if stated.is_empty() || self.filled("at").is_some() => return Ok(stated),
+            (None, None) if self.place_by_label().is_some() => return Ok(stated),
             (None, None) => {
                 let error = self
                     .words("setting")

@@ -122,7 +122,12 @@ fn sections_of(name: &str, circuit: &Circuit) -> Option<String> {
 /// What most cases of power transistors are called; they are joined to the collector.
 const CASES: [&str; 4] = ["case", "can", "shell", "tab"];
 
-fn help(error: &PlaceError, circuit: &Circuit, (unplaced, in_against): (Unplaced, bool)) -> String {
+/// What to write in the place of a place that is not in the circuit.
+pub(super) fn help(
+    error: &PlaceError,
+    circuit: &Circuit,
+    (unplaced, in_against): (Unplaced, bool),
+) -> String {
     match error {
         PlaceError::Unknown { name } => {
             // As the tables show it.
