@@ -21,7 +21,8 @@ use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};
 /// the one speak for it against the other by a factor of `√e`, 1.6, as a rule.
 pub(crate) const ALIKE: f64 = 1.0;
 
-/// Likelihoods closer than this factor's logarithm are alike.
+/// Likelihoods closer than this factor's logarithm are alike: R. E. Kass and A. E. Raftery, Bayes Factors (1995), call
+/// `2 ln B` below 2 *not worth more than a bare mention* (from memory).
 pub(crate) const ALIKE_LOG: f64 = 1.0;
 
 /// A reading further off than this many standard deviations is not explained.
