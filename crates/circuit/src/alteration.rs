@@ -56,6 +56,20 @@ impl Alteration {
         }
     }
 
+    /// Whether it changes and joins only what a circuit has. One of an altered circuit may speak of what was added.
+    pub fn is_of(&self, circuit: &Circuit) -> bool {
+        let (nodes, parts) = (circuit.nodes().len(), circuit.parts().len());
+        let changed = self
+            .parts
+            .iter()
+            .all(|(id, part)| id.0 < parts && part.nodes.iter().all(|node| node.0 < nodes));
+        let mut bridges = self.bridges.iter();
+        let mut leads = self.broken_leads.iter();
+        changed
+            && bridges.all(|bridge| bridge.plus.0 < nodes && bridge.minus.0 < nodes)
+            && leads.all(|lead| lead.part.0 < parts)
+    }
+
     /// A part with the changes so far, to be changed further.
     pub fn part_mut(&mut self, circuit: &Circuit, id: PartId) -> &mut Part {
         let known = self.parts.iter().position(|(part, _)| *part == id);
@@ -112,6 +126,27 @@ fn resistor(bridge: &Bridge) -> Part {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn what_was_added_is_not_of_the_drawing() {
+        let mut builder = CircuitBuilder::new();
+        let (top, ground) = (builder.node("top"), builder.node("ground"));
+        builder.reference(ground);
+        let bridge = Bridge {
+            plus: top,
+            minus: ground,
+            ohms: 1e3,
+        };
+        builder.part(resistor(&bridge));
+        let drawn = builder.finish();
+        let mut added = Alteration::none(&Conditions::default());
+        added.bridges.push(bridge);
+        assert!(added.is_of(&drawn));
+        let mended = drawn.altered(&added);
+        let mut of_added = Alteration::none(&Conditions::default());
+        of_added.part_mut(&mended, PartId(1)).kind = PartKind::resistor(2e3);
+        assert!(of_added.is_of(&mended) && !of_added.is_of(&drawn));
+    }
 
     #[test]
     fn what_is_added_stands_behind_what_was_drawn() {

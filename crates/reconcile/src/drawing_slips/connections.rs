@@ -8,6 +8,7 @@ use solver::Load;
 
 use super::changed::{searched, Changed};
 use super::numbers::{widening, WRONG_OHMS};
+use super::reach::Reach;
 use super::search::{Fitted, SlipSearch};
 use super::{best, doubtful_nodes, DrawingChange, DrawnTable, Tried, DERIVATIVES, READINGS, TRIED};
 use crate::reconciled::Reconciled;
@@ -162,7 +163,10 @@ fn promising(drawn: &DrawnTable<'_>) -> Vec<Connection> {
     };
     let (of_ports, of_ends) = slopes.columns_range_pair(..ports.len(), ports.len()..);
     let of_ports = gains(drawn, &of_ports.into_owned());
-    let not_drawn = ports.iter().zip(of_ports).filter_map(|(port, found)| {
+    let reach = Reach::of(drawn);
+    let not_drawn = ports.iter().zip(of_ports);
+    let not_drawn = not_drawn.filter(|(port, _)| reach.allows(**port));
+    let not_drawn = not_drawn.filter_map(|(port, found)| {
         let (siemens, gain) = found.filter(|(siemens, _)| *siemens > 0.0)?;
         let ohms = (1.0 / siemens).clamp(LIKELY_OHMS.0, LIKELY_OHMS.1);
         let connection = Connection::NotDrawn { port: *port, ohms };

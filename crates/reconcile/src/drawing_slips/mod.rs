@@ -12,6 +12,7 @@ mod connections;
 mod large_sets;
 mod numbers;
 mod other_types;
+mod reach;
 mod replacements;
 mod search;
 mod two_slips;

@@ -5,7 +5,7 @@
 //! drawings. Both searches of the likeliest pair were led astray by what the other slip displaces, so each is made
 //! anew beside the other. So each of the two makes all values agree where the other is mended.
 
-use circuit::Alteration;
+use circuit::{Alteration, Circuit};
 
 use super::changed::drawn_otherwise;
 use super::{tried, DrawingSlip, DrawnTable, SlipSearch, Tried};
@@ -28,7 +28,7 @@ pub(super) fn two_slips(reconciled: &Reconciled, changes: &[Tried]) -> Option<[D
     }
     let pairs = changes.iter().take(FIRST).filter_map(|first| {
         let mended = with(reconciled, &first.alteration)?;
-        let second = best_beside(&mended, first)?;
+        let second = best_beside(&mended, first, &reconciled.job.circuit)?;
         // What the first costs: its probability beforehand, and of a number how much of its range fits.
         let fixed = DrawnTable::of(SlipSearch::of(&mended))?
             .fit
@@ -48,11 +48,14 @@ fn with(reconciled: &Reconciled, alteration: &Alteration) -> Option<Reconciled> 
     (other.table.rows.len() == reconciled.table.rows.len()).then_some(other)
 }
 
-/// The likeliest change of another part.
-fn best_beside(mended: &Reconciled, first: &Tried) -> Option<Tried> {
+/// The likeliest change of another part of the drawing; a resistor that the first one adds is none.
+fn best_beside(mended: &Reconciled, first: &Tried, drawn: &Circuit) -> Option<Tried> {
     let own = first.slip.change.part();
     let mut each = tried(mended)?.into_iter();
-    each.find(|second| own.is_none() || own != second.slip.change.part())
+    each.find(|second| {
+        let other = own.is_none() || own != second.slip.change.part();
+        other && second.alteration.is_of(drawn)
+    })
 }
 
 /// The same change, looked for beside another one.
