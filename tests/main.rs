@@ -28,6 +28,7 @@ mod parts_out; // readings with a lead lifted, a tube pulled or replaced
 mod pictures; // curve, --format svg, the pictures kept in docs/pictures
 mod published; // every row of every published case
 mod quantities; // ohms, currents, alternating volts: next measurements, columns, sockets
+mod readings_by_place; // labels that are places of the drawing
 mod readme; // every command, output and figure of the README
 mod reconciled_page; // docs/reconciled.md and the figures of the README
 mod refusals; // what is refused for the circuit's sake: reason, place, hint, no number

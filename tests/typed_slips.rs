@@ -343,8 +343,9 @@ fn ohms_of_the_chart_far_from_the_drawing_are_told_before_a_set_is_judged_by_the
 }
 
 /// An amplifier whose resistor of 22 kΩ from `b1` to `b2` was not typed: nothing feeds the plates at `b2`, whose tangents
-/// would have it pulled to zero. Its manual is that of a specimen of another program, with laws of its own. Until a
-/// second slip was looked for in the drawing alone, this ended in a panic.
+/// would have it pulled to zero. Its manual is that of a specimen of another program, with laws of its own. While no
+/// single slip was found for it, the search for two took the resistor that the first adds for one of the drawing, and
+/// ended in a panic.
 #[test]
 fn a_rail_without_its_feed() {
     let folder = root().join("tests/cases/rail-without-feed");

@@ -10,9 +10,9 @@ use reconcile::ReconcileError;
 
 use crate::suspects::amperes::WithAmmeters;
 use crate::suspects::bench_model::{BenchModel, Probe, Response, SensitivityMatrix, SizedFault};
+use crate::suspects::device_laws::DeviceLaws;
 use crate::suspects::fault_size::Size;
 use crate::suspects::joined_points::{grids_and_cathodes, SharedErrors};
-use crate::suspects::law_errors::DeviceLaws;
 use crate::suspects::likelihood::{Joint, LawErrors, Shown};
 use crate::suspects::misreading::Misreading;
 use crate::suspects::reading::{ReadingUsed, Readings, Unused, WhyUnused};

@@ -19,6 +19,7 @@ mod cold;
 mod conclusion;
 mod costs;
 mod course;
+mod device_laws;
 mod doubted;
 mod entropy;
 mod evaluation;
@@ -33,7 +34,7 @@ mod highest_volts;
 mod hypotheses;
 mod hypothesis;
 mod joined_points;
-mod law_errors;
+
 mod lifting;
 mod likelihood;
 mod likely_set;

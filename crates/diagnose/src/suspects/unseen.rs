@@ -25,7 +25,7 @@ impl Evaluator<'_> {
 
     /// Whether the readings do not show a fault whose predictions lie `ΔᵀS⁻¹Δ` from those of a set in order, with this
     /// logarithm of its likelihood: those predictions are alike, or none is further off than a reading may be that
-    /// counts as explained, and the readings speak for it no more than for any that is alike.
+    /// counts as explained, and the readings speak for it by no more than a bare mention.
     pub(crate) fn is_unseen(&self, apart: f64, log_likelihood: f64) -> bool {
         let speaks = log_likelihood - self.in_order.log_likelihood > ALIKE_LOG;
         apart <= ALIKE * ALIKE || (apart <= UNEXPLAINED * UNEXPLAINED && !speaks)

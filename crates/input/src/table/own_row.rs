@@ -90,8 +90,7 @@ impl RowReader<'_> {
         let (who, listed) = match (printed, known) {
             (Some(listed), _) => ("the manual reads", listed),
             (None, Some(row)) => ("the first reading has", row.settings.as_slice()),
-            (None, None) if stated.is_empty() || self.filled("at").is_some() => return Ok(stated),
-            (None, None) if self.place_by_label().is_some() => return Ok(stated),
+            (None, None) if stated.is_empty() || self.is_placed() => return Ok(stated),
             (None, None) => {
                 let error = self
                     .words("setting")

@@ -61,7 +61,7 @@ impl RowReader<'_> {
 
     /// The place that a label is by itself, where the row names no other. A number or a letter or two is none: it may
     /// be a node, but stands for a point.
-    pub(super) fn place_by_label(&self) -> Option<Port> {
+    fn place_by_label(&self) -> Option<Port> {
         let circuit = self.context.circuit.circuit()?;
         let is_number = self.label.chars().all(|letter| letter.is_ascii_digit());
         let is_short = self.label.chars().count() < LEAST_LABEL_OF_A_PLACE;
@@ -70,8 +70,15 @@ impl RowReader<'_> {
         }
         let against = self.words("against").text;
         // As tables show the place of a part.
-        let place = self.label.strip_prefix("across ").unwrap_or(&self.label);
+        let across = self.label.split_once(' ');
+        let across = across.filter(|(word, _)| word.eq_ignore_ascii_case("across"));
+        let place = across.map_or(self.label.as_str(), |(_, part)| part);
         resolve(circuit, place, &against, &self.context.commons).ok()
+    }
+
+    /// Whether the row says where it was taken, by its cell or by its label.
+    pub(super) fn is_placed(&self) -> bool {
+        self.filled("at").is_some() || self.place_by_label().is_some()
     }
 
     /// Warns of a label that is a pin of a drawn part which that does not have.

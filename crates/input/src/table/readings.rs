@@ -134,8 +134,7 @@ impl RowReader<'_> {
         if let (Some(point), Ok(Shown::Value(figure))) = (point, &shown) {
             self.doubt_prefix(manual, point, figure, out);
         }
-        let placed = self.filled("at").is_some() || self.place_by_label().is_some();
-        let of_own = point.is_none() && own.is_none() && placed;
+        let of_own = point.is_none() && own.is_none() && self.is_placed();
         if of_own && quantity == Quantity::DcVolts && shown == Ok(Shown::Overrange) {
             self.unclear_overrange(out)?;
         }

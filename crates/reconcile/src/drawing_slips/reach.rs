@@ -8,13 +8,15 @@ use circuit::{Conditions, NodeId, Port};
 use super::search::SlipSearch;
 use super::DrawnTable;
 
-/// How far a missing resistor may move its ends: towards each other, and no further.
+/// How far a missing resistor may move its ends: towards each other, and no further, as it does among parts without
+/// gain.
 pub(super) struct Reach {
     /// Volts of each node as drawn, and what is printed there.
     nodes: Vec<(f64, Option<f64>)>,
 }
 
-/// Share of a printed value by which it may lie beyond that: parts and what the manual's meter does to it.
+/// Share of a printed value by which it may lie beyond that: parts and what the manual's meter does to it (assumed, no
+/// source).
 const BEYOND: f64 = 0.25;
 
 impl Reach {

@@ -129,6 +129,30 @@ fn a_resistor_drawn_to_the_wrong_node_is_named() {
     assert!(all.first * 2 >= all.doubted, "{all:?}");
 }
 
+/// A resistor of a set, by the number of the set, that was not typed.
+fn not_typed((count, set): (usize, &Set)) -> Option<(Job, Slip)> {
+    let resistors: Vec<_> = set
+        .netlist_lines()
+        .filter_map(|line| Some((line, resistor(line)?.1)))
+        .collect();
+    let (line, ends) = resistors.get(count % resistors.len().max(1))?;
+    let slip = Slip::NotDrawn(ends.map(str::to_owned));
+    Some((set.with_lines(&[[line, ""]]), slip))
+}
+
+/// One to another node of about the same volts does the same, so that half are asked to come first.
+#[test]
+fn a_resistor_that_was_not_typed_is_named() {
+    let jobs = ["networks", "chassis", "boards"].map(family);
+    let jobs = jobs
+        .iter()
+        .flat_map(|sets| sets.iter().take(60).enumerate());
+    let all = Named::of(jobs.filter_map(not_typed).collect());
+    assert!(all.doubted > 100, "{all:?}");
+    assert!(all.first * 2 >= all.doubted, "{all:?}");
+    assert!(all.of_three * 5 >= all.doubted * 4, "{all:?}");
+}
+
 /// Two resistors of a set, by its number, written with one zero too many or too few.
 fn two_decades_off((count, set): (usize, &Set)) -> Option<(Job, [Slip; 2])> {
     let resistors: Vec<_> = set
